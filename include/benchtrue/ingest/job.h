@@ -1,0 +1,170 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_INGEST_JOB_H
+#define BENCHTRUE_INGEST_JOB_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "benchtrue/base/feeler.h"
+#include "benchtrue/base/print.h"
+#include "benchtrue/ingest/faults.h"
+#include "benchtrue/judge/limits.h"
+#include "benchtrue/surface/readings.h"
+
+/*
+ * Everything that the files of a job say, in inside units (mm, rad, degrees C, %).
+ * NaN stands for "not stated" in every double, "" in every text.
+ */
+
+enum bt_face { BT_FACE_TOP, BT_FACE_BOTTOM };
+
+enum bt_instrument_kind {
+    BT_INST_STRAIGHTEDGE,
+    BT_INST_FEELERS,
+    BT_INST_DIAL,
+    BT_INST_BAR,
+    BT_INST_LEVEL,
+    BT_INST_STICKS
+};
+
+struct bt_instrument {
+    char *name;
+    size_t line; /* of its section in job.ini */
+    enum bt_instrument_kind kind;
+    bool zero_unknown;   /* bar, level: each has one unknown zero */
+    bool level;          /* dial: its set-ups stand on a level, flat reference, so
+                            only the offset of a set-up is unknown */
+    double u;            /* mm; level: mm/mm */
+    double resolution;   /* mm; level: mm/mm */
+    double straightness; /* mm, limit for its middle over its ends */
+    double own_hollow;   /* mm, hollow positive; taken off */
+};
+
+struct bt_panel {
+    double length, width, thickness; /* mm */
+    char *species;                   /* "" where not stated */
+};
+
+struct bt_board {
+    char *name;
+    size_t line;
+    double width, thickness, taper, length, moisture;
+    char *species, *rings, *grain, *show; /* as typed; "" where not stated */
+};
+
+/* Where a reading comes from. */
+struct bt_source {
+    size_t file; /* index into bt_set.file */
+    size_t line;
+};
+
+/* How the u of a reading was found, for `check` and --details. */
+enum bt_u_origin {
+    BT_U_TYPED,      /* a u column */
+    BT_U_INTERVAL,   /* go/no-go feelers */
+    BT_U_INSTRUMENT, /* the instrument's u */
+    BT_U_RESOLUTION, /* the instrument's resolution / sqrt(12) */
+    BT_U_DIGIT,      /* finest last digit typed in the column / sqrt(12) */
+    BT_U_ORIGINS
+};
+
+/* Something that `check` tells and that is no fault. */
+struct bt_note {
+    char *file;
+    size_t line; /* 0 where it belongs to the whole file */
+    char *text;
+};
+
+struct bt_set {
+    char *name;     /* of its section; the file's name where there is no job */
+    size_t line;    /* of its section in job.ini; 0 where there is none */
+    char date[11];  /* YYYY-MM-DD or "" */
+    enum bt_face face;
+    char *supports;                    /* as typed, "" where not stated */
+    int clamps;                        /* 1 on, 0 off, -1 not stated */
+    double humidity, temperature, moisture;
+    size_t nfile;
+    char **file; /* names as messages call them */
+
+    struct bt_readings readings; /* y mirrored when face is bottom, so that x, y are
+                                    places as read on that face */
+    struct bt_source *source;    /* [readings.nobs] */
+    size_t kinds[BT_READ_KINDS]; /* readings of each kind */
+    size_t u_origin[BT_U_ORIGINS];
+    size_t blank;     /* cells of readings not taken */
+    size_t skipped;   /* readings left out by --without */
+    size_t merged;    /* points that were taken as one with another */
+    bool one_reference; /* heights of one set-up, a paper grid of heights or a scan
+                           and nothing else: the plane of the heights as typed has a
+                           meaning */
+    size_t nnote;
+    struct bt_note *note;
+};
+
+struct bt_job {
+    char *folder; /* path; "" for a bare readings file */
+    char *title, *client, *date;
+    enum bt_system system; /* what to print in */
+    enum bt_unit unit;     /* bare lengths; BT_UNIT_NONE where neither is known */
+    double same_point;     /* mm */
+    struct bt_panel panel;
+    struct bt_limits limits;
+    size_t ninstrument;
+    struct bt_instrument *instrument;
+    size_t nfeeler;
+    struct bt_feeler *feeler;
+    size_t nboard;
+    struct bt_board *board;
+    size_t njoint;
+    double *joint; /* y of the glue joints, mm, ascending: as stated, else running
+                      sums of the boards' widths; none where they miss the panel's
+                      width by over 2 mm */
+    size_t nset;
+    struct bt_set *set;
+    size_t nnote; /* notes that belong to no set */
+    struct bt_note *note;
+};
+
+/* A reading to leave out: --without FILE:LINE. */
+struct bt_without {
+    const char *file;
+    size_t line;
+    bool found; /* out */
+};
+
+struct bt_load_options {
+    double length, width;    /* NaN: from the files (`flatness FILE.csv` only) */
+    const char *only_set;    /* NULL: read all sets; else this one alone (unknown:
+                                a fault that names the nearest) */
+    bool latest_only;        /* true: of several sets only the latest by date */
+    bool blank_is_fault;     /* true: a set without a single reading is a fault
+                                (`flatness`); false: a note (`check`) */
+    size_t nwithout;
+    struct bt_without *without;
+};
+
+/*
+ * Read a job: a folder, the job.ini inside it, or, where a file is named that is
+ * not job.ini, a bare readings file (its header gives kind and units; instrument
+ * unknown; panel size from options, else NaN).
+ *
+ *   path     as typed
+ *   options  what to read; NULL: everything, a blank set is a note
+ *   job      out: to be freed with bt_job_clear, also after an error
+ *   faults   every fault of every file is added
+ *
+ * Nothing may be computed from a job for which this does not return BT_OK.
+ */
+BT_API enum bt_status bt_job_load(const char *path, const struct bt_load_options *options,
+                                  struct bt_job *job, struct bt_faults *faults);
+
+BT_API void bt_job_clear(struct bt_job *job);
+
+/* The set that `flatness` takes by default: the latest by date (undated counts as
+ * oldest, ties go to the later section); nset where there is none. */
+BT_API size_t bt_job_latest(const struct bt_job *job);
+
+/* Everything freed and set to "not stated"; safe on a zeroed struct. */
+BT_API void bt_job_init(struct bt_job *job);
+
+#endif

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_JUDGE_LIMITS_H
+#define BENCHTRUE_JUDGE_LIMITS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "benchtrue/base/status.h"
+
+/*
+ * Limits for the figures of a panel, starting bands for its use, and verdicts.
+ * Limits apply to the size of a figure; all lengths in mm.
+ */
+
+enum bt_figure {
+    BT_FIGURE_CUP,
+    BT_FIGURE_BOW,
+    BT_FIGURE_TWIST,
+    BT_FIGURE_RANGE,
+    BT_FIGURE_COUNT
+};
+
+struct bt_limits {
+    char use[32];                  /* name of the band they started from; "" none */
+    double limit[BT_FIGURE_COUNT]; /* mm, > 0; NaN where none is set */
+    double confidence;             /* share, 0.5 < c < 1 */
+};
+
+/* No limit set, confidence 0.95. */
+BT_API struct bt_limits bt_limits_none(void);
+
+/*
+ * The band of a use (`table top`, `bench top`, `counter`, `shelf`, `door`): its
+ * limits, each with where it comes from.  The table is made from
+ * reference/use_bands.csv when the program is built.
+ */
+struct bt_band {
+    const char *use;
+    double limit[BT_FIGURE_COUNT]; /* mm, NaN where the band sets none */
+    const char *source[BT_FIGURE_COUNT];
+};
+
+BT_API size_t bt_band_count(void);
+BT_API const struct bt_band *bt_band_at(size_t i);
+
+/* The band of that name, case ignored; NULL where there is none. */
+BT_API const struct bt_band *bt_band_find(const char *use, size_t length);
+
+/* `cup`, `bow`, `twist`, `range`. */
+BT_API const char *bt_figure_name(enum bt_figure figure);
+
+enum bt_verdict { BT_WITHIN, BT_OVER, BT_TOO_CLOSE, BT_NOT_SEEN };
+
+/* `within`, `over`, `too close to call`, `not seen`. */
+BT_API const char *bt_verdict_text(enum bt_verdict verdict);
+
+struct bt_judgement {
+    enum bt_figure figure;
+    double limit, value, u; /* mm; value and u NaN where not seen */
+    double p_within;        /* NaN where not seen */
+    enum bt_verdict verdict;
+};
+
+/*
+ * Probability that the size of the true value is within a limit, given a normal
+ * estimate: Phi((T - y)/u) - Phi((-T - y)/u).  JCGM 106:2012, 7.3 and 8.3 (from
+ * memory; see reference/metrology/definitions.md).
+ *
+ *   value  mm, finite      u  mm, >= 0 (0: certain)      limit  mm, > 0
+ *
+ * NaN in gives NaN out.
+ */
+BT_API double bt_p_within(double value, double u, double limit);
+
+/*
+ * Verdict on one figure: `within` at p >= confidence, `over` at
+ * p <= 1 - confidence, else `too close to call`; seen false: `not seen`, value and
+ * u become NaN.
+ */
+BT_API struct bt_judgement bt_judge(enum bt_figure figure, double value, double u,
+                                    bool seen, double limit, double confidence);
+
+#endif

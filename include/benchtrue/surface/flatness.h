@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_SURFACE_FLATNESS_H
+#define BENCHTRUE_SURFACE_FLATNESS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "benchtrue/base/status.h"
+#include "benchtrue/surface/form.h"
+#include "benchtrue/surface/network.h"
+#include "benchtrue/surface/plane.h"
+#include "benchtrue/surface/unseen.h"
+
+/* A reading that fits the others badly. */
+struct bt_suspect {
+    size_t obs;       /* index into readings.obs */
+    double residual;  /* unit of the reading */
+    double score;     /* studentised */
+    double chance;    /* that one of all these readings is this far off by luck */
+};
+
+enum { BT_SUSPECT_MAX = 12 };
+
+/* Largest figures; u with the contacts held. */
+struct bt_residual_figures {
+    struct bt_measured peak, valley, range, rms; /* mm; valley negative; rms with
+                                                    divisor n */
+    size_t highest, lowest;                      /* indices of points */
+};
+
+/* What one set of readings says about the surface. */
+struct bt_flatness {
+    struct bt_network *net; /* owned */
+    double *z, *u;          /* [net->npoint] mm, relative to the least-squares plane;
+                               NaN where an unseen shape moves the point */
+    bool plane_known;       /* plane: of the heights as typed */
+    struct bt_plane plane;
+    struct bt_residual_figures residual;
+    struct bt_form form;
+    size_t nunseen;
+    struct bt_unseen unseen[BT_UNSEEN_MAX];
+    size_t nsuspect;
+    struct bt_suspect suspect[BT_SUSPECT_MAX]; /* worst first; readings that are equally
+                                                  suspect stand together */
+    double agreement; /* chi-square probability that readings with the stated u differ
+                         by as much as these or more; NaN where dof is 0 */
+};
+
+/*
+ * Adjust and evaluate one set.
+ *
+ *   readings       at least 3 points not on one line
+ *   length, width  of the panel, mm; NaN: the extent of the points along that axis
+ *   one_reference  the heights are typed over one reference (struct bt_set)
+ *   out            to be freed with bt_flatness_clear, also after an error
+ *
+ * A suspect is a reading whose score would come up by luck in fewer than one set in
+ * a hundred (two-sided, Bonferroni over the readings); where others are suspect to
+ * the same degree (1e-6), as at a point that only two lines read, they are listed
+ * with it.  The u of bow, cup, twist and of the largest figures includes the stated
+ * straightness of each straightedge as one error shared by all its lines (limit
+ * over sqrt(3), a hollow or crown along the line read).
+ *
+ * Returns BT_OK, BT_EINPUT (too few points, all on one line), what
+ * bt_network_adjust returns, or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_flatness_evaluate(const struct bt_readings *readings,
+                                           double length, double width,
+                                           bool one_reference, struct bt_flatness *out,
+                                           struct bt_error *err);
+
+BT_API void bt_flatness_clear(struct bt_flatness *flatness);
+
+#endif

@@ -1,0 +1,102 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_SURFACE_NETWORK_H
+#define BENCHTRUE_SURFACE_NETWORK_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "benchtrue/base/status.h"
+#include "benchtrue/surface/readings.h"
+
+/*
+ * Weighted least-squares adjustment of any mixture of readings, weights 1/u^2.
+ *
+ * Uncertainties are a priori (from the stated u).  Shapes of the heights that no
+ * reading sees are found, not assumed: see `shape`.  Residuals, redundancies,
+ * sigma0 and every figure that the unseen shapes do not change are independent of
+ * the datum chosen inside.
+ *
+ * Method: each group's nuisance unknowns are scaled to an orthonormal weighted
+ * basis.  Where every reading has one height, the heights (a diagonal block) are
+ * eliminated first and what is left has eigenvalues between 0 and 1; of it the
+ * largest family of groups without a common point goes next, the rest is dense.
+ * Other mixtures go through a sparse Cholesky factor and the part of the inverse
+ * that the redundancies need.  Singular systems go through the eigenvalues of the
+ * reduced system.  Formulas: reference/metrology/definitions.md, "Uncertainty".
+ */
+struct bt_network {
+    size_t npoint, nobs;
+    size_t unknowns; /* heights and nuisance unknowns */
+    size_t rank;
+    size_t dof;     /* nobs - rank */
+    double vtpv;    /* weighted sum of squared residuals */
+    double sigma0;  /* sqrt(vtpv/dof); NaN where dof is 0 */
+    double least_eigenvalue; /* of the scaled reduced system, planes set aside; NaN
+                                where there is none */
+    bool weak;      /* least_eigenvalue below 1e-8: figures along that direction
+                       carry few digits */
+
+    double *height;     /* [npoint] mm, one of the equivalent solutions */
+    double *residual;   /* [nobs] reading - model, unit of the reading */
+    double *redundancy; /* [nobs] 0 (nothing checks it) to 1; sum = dof */
+    double *score;      /* [nobs] studentised residual: residual/(u sqrt(redundancy)),
+                           over the sigma0 of the other readings where that is above
+                           1; NaN where the redundancy is 0 */
+
+    size_t nshape;  /* unseen shapes, planes included */
+    double *shape;  /* [nshape][npoint] orthonormal rows */
+    size_t nplane;  /* how many combinations of the planes 1, x, y are among them */
+
+    void *inverse; /* private: what functionals need */
+};
+
+/*
+ * Adjust.
+ *
+ *   readings  nobs >= 1, every u > 0 and finite, indices in range, groups' dims 1
+ *             to 3; points that no reading has are an error
+ *   out       to be freed with bt_network_free; NULL on error
+ *
+ * Returns BT_OK; BT_EINPUT (no reading, not finite, u <= 0: row is the reading);
+ * BT_ESINGULAR (too large a network with unseen shapes beyond planes to be
+ * analysed: over 1500 heights or nuisance unknowns in the reduced system);
+ * BT_ENOMEM; BT_ECALL (index out of range).
+ */
+BT_API enum bt_status bt_network_adjust(const struct bt_readings *readings,
+                                        struct bt_network **out, struct bt_error *err);
+
+BT_API void bt_network_free(struct bt_network *net);
+
+/*
+ * A linear figure sum_i c[i] h[i] of the heights.
+ *
+ *   c[npoint]  coefficients
+ *   value, u   out: NaN where not seen; u in the unit of c * mm
+ *   seen       out: false where an unseen shape changes it
+ *
+ * Seen means |c . s| <= 1e-7 |c| |s| for every unseen shape s.
+ * Returns BT_OK or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_network_figure(const struct bt_network *net, const double c[],
+                                        double *value, double *u, bool *seen);
+
+/*
+ * How heights answer to changed readings: dh = least-squares heights of dy[nobs]
+ * (same weights), one of the equivalent solutions.  For errors that several
+ * readings share.  Returns BT_OK or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_network_response(const struct bt_network *net,
+                                          const double dy[], double dh[]);
+
+/*
+ * Heights relative to their least-squares plane, with the standard uncertainty of
+ * each in that datum.
+ *
+ *   z, u  out [npoint]; NaN where an unseen shape other than a plane moves the point
+ *
+ * Returns BT_OK, BT_ESINGULAR (all points on one line: no plane) or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_network_heights(const struct bt_network *net, double z[],
+                                         double u[], struct bt_error *err);
+
+#endif
