@@ -65,6 +65,9 @@ struct bt_readings {
     struct bt_obs *obs;
     size_t ngroup;
     struct bt_group *group;
+    double slack; /* largest distance, mm, from where a reading was taken to the point
+                     it counts for; 0 where all are exact.  Shapes that only such a
+                     shift seems to show count as unseen. */
 };
 
 /*
