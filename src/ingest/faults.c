@@ -6,6 +6,50 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
+#include "benchtrue/ingest/file.h"
+
+/* C0 and C1 controls: a terminal acts on both. */
+static bool is_control(const char *character, size_t bytes)
+{
+    unsigned char first = (unsigned char)character[0];
+
+    if (bytes == 1)
+        return first < 0x20 || first == 0x7F;
+    return bytes == 2 && first == 0xC2 && (unsigned char)character[1] < 0xA0;
+}
+
+const char *bt_fault_shown(const char *text, size_t length, char shown[BT_SHOWN_ROOM])
+{
+    size_t at = 0, n = 0;
+
+    for (size_t count = 0; at < length && count < BT_SHOWN_CHARACTERS; count++) {
+        size_t bytes = bt_text_character(text + at, length - at);
+
+        if (bytes == 0 || is_control(text + at, bytes)) {
+            shown[n++] = '?';
+            at += bytes ? bytes : 1;
+        } else {
+            memcpy(shown + n, text + at, bytes);
+            n += bytes;
+            at += bytes;
+        }
+    }
+    memcpy(shown + n, at < length ? "..." : "", at < length ? 4 : 1);
+    return shown;
+}
+
+/* vsnprintf cuts bytes: take away what is left of a character. */
+static void drop_half_character(char *message)
+{
+    size_t length = strlen(message), last = length;
+
+    while (last > 0 && length - last < 3 &&
+           ((unsigned char)message[last] & 0xC0) != 0xC0)
+        last--;
+    if (last < length && ((unsigned char)message[last] & 0xC0) == 0xC0 &&
+        bt_text_character(message + last, length - last) == 0)
+        message[last] = '\0';
+}
 
 enum bt_status bt_fault_add(struct bt_faults *faults, enum bt_status code,
                             const char *file, size_t line, size_t column,
@@ -32,7 +76,9 @@ enum bt_status bt_fault_add(struct bt_faults *faults, enum bt_status code,
     fault->line = line;
     fault->column = column;
     va_start(args, format);
-    vsnprintf(fault->message, sizeof fault->message, format, args);
+    if (vsnprintf(fault->message, sizeof fault->message, format, args) >=
+        (int)sizeof fault->message)
+        drop_half_character(fault->message);
     va_end(args);
     faults->n++;
     return code;

@@ -11,19 +11,30 @@
 /*
  * A CSV file as a maker's spreadsheet or notebook produces it, read with libcsv
  * in its non-strict mode and our own checks on top: RFC 4180 with inch marks
- * allowed unquoted, separator `,` `;` or tab found from the header (the first
- * line that is neither blank nor a comment; the one of the three that occurs most
- * outside quotes, `,` where none does), UTF-8 with or without a byte order mark,
- * CRLF or LF, lines that begin with `#` (blanks before it allowed) are comments,
- * blank lines are skipped but counted.  A record is one line: a quote that is
- * opened and not closed on its line is a fault.
+ * allowed unquoted, UTF-8 with or without a byte order mark, lines ended by LF,
+ * CRLF or a CR alone.
+ *
+ * The separator is found from the header, the first line that is neither blank nor
+ * a comment: the one of tab, `;` and `,` that occurs most outside quotes.  Where two
+ * occur equally often it is the first of them in this order (`height_mm;0,5;1,5` has
+ * decimal commas); `,` where none occurs.
+ *
+ * Lines that begin with `#` (spaces and tabs before it allowed; after the header of
+ * a file separated by tabs spaces only, for there a tab ends an empty cell) are
+ * comments; lines without anything but blanks, and rows of empty cells only, are
+ * skipped but counted.
+ *
+ * A record is one line: a quote that is opened and not closed on its line is a
+ * fault.  Only a cell that begins with a quote is a quoted cell; anywhere else a
+ * quote stands for itself, as in 17 7/8".
  */
 
 struct bt_cell {
-    const char *text; /* blanks around it removed, quotes undone; NUL-terminated */
+    const char *text; /* quotes undone, blanks (spaces, tabs) around it removed, also
+                         those inside the quotes; NUL-terminated */
     size_t length;    /* bytes */
-    size_t column;    /* character (from 1) of the line where its text begins; for an
-                         empty cell, where it would */
+    size_t column;    /* character (from 1) of the line where its text begins, behind
+                         the quote that opens it; for an empty cell, where it would */
 };
 
 struct bt_record {
@@ -49,15 +60,18 @@ struct bt_table {
  *   faults   every fault found is added, with line and column
  *
  * Faults, each BT_EINPUT and each with its line and column: an open quote, text
- * after a closing quote, a ragged row (more or fewer cells than the header; empty
- * cells at the end of a row that are too many are accepted, as spreadsheets write
- * them), a NUL byte, bytes that are not UTF-8, UTF-16 (said so, with "save as
- * UTF-8"), a line longer than 1 MB, an empty file (`nothing in it`: no header).
+ * after a closing quote (at most one of the two for a line), a ragged row (more or
+ * fewer cells than the header; empty cells at the end of a row or of the header that
+ * are too many are dropped, as spreadsheets write them), a file without a header
+ * (`nothing in it`).  A NUL byte, bytes that are not UTF-8, UTF-16 (said so, with
+ * "save it as UTF-8") and a line longer than 1,000,000 bytes are looked for first,
+ * and with one of them nothing else is.  After BT_FAULTS_PER_FILE faults the rest of
+ * the file is not read, which is said.
  * A file that cannot be opened or read: BT_ENOFILE (does not exist, is a folder,
  * no permission: three wordings) or BT_EREAD, line and column 0.
  * A file with only a header gives nrecord 1 and no fault.
  *
- * Returns BT_OK, the status of the first fault, or BT_ENOMEM.
+ * Returns BT_OK, the status of this file's first fault, or BT_ENOMEM.
  */
 BT_API enum bt_status bt_table_read(const char *path, const char *name,
                                     struct bt_table *table, struct bt_faults *faults);

@@ -27,8 +27,27 @@ struct bt_faults {
 };
 
 /*
- * Add one; returns code, so that a failure is one statement, or BT_ENOMEM when
- * there is no room for it.  faults may be NULL: nothing is kept.
+ * A reader that finds this many faults in one file adds one more that says so and
+ * stops: what is wrong with row 1,001 of a million is what was wrong with the first.
+ */
+#define BT_FAULTS_PER_FILE 1000
+
+/* What a message repeats of the maker's text at most, in characters and bytes. */
+#define BT_SHOWN_CHARACTERS 60
+#define BT_SHOWN_ROOM (4 * BT_SHOWN_CHARACTERS + 4)
+
+/*
+ * text[length] made fit for a message: cut after 60 characters with `...` added,
+ * never within a character; each control character, and each byte that is not
+ * UTF-8, becomes `?`.  Returns shown.
+ */
+BT_API const char *bt_fault_shown(const char *text, size_t length,
+                                  char shown[BT_SHOWN_ROOM]);
+
+/*
+ * Add one; a message that does not fit is cut after a whole character.  Returns code,
+ * so that a failure is one statement, or BT_ENOMEM when there is no room for it.
+ * faults may be NULL: nothing is kept.
  */
 BT_API enum bt_status bt_fault_add(struct bt_faults *faults, enum bt_status code,
                                    const char *file, size_t line, size_t column,
