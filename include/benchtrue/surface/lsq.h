@@ -18,12 +18,17 @@
  *   coef[p]    out: coefficients
  *   cov[p * p] out, may be NULL: (X^T X)^-1, to be multiplied by the variance of a
  *              reading
- *   residual[n] out, may be NULL: y - X coef
+ *   residual[n] out, may be NULL: y - X b of the refined solution b, before it is
+ *              rounded to coef
  *   sum_sq     out, may be NULL: sum of squared residuals
  *
- * Outputs are left untouched on error.  Returns BT_OK, BT_EINPUT (n < p or not
- * finite: row at fault), BT_ESINGULAR (columns dependent: the smallest diagonal of R
- * after column pivoting is below n * 2.2e-16 of the largest), BT_ENOMEM.
+ * With n = p the residuals are 0 up to rounding.  A column of zeros is dependent.
+ * Outputs may overlap the inputs; they are left untouched on error.
+ *
+ * Returns BT_OK; BT_EINPUT (p = 0; n < p; not finite: row at fault; results too large
+ * for a number); BT_ESINGULAR (columns dependent: the smallest diagonal of R after
+ * column pivoting is at or below n * 2.2e-16 of the largest; row is the index of a
+ * column that follows from the others); BT_ENOMEM.
  */
 BT_API enum bt_status bt_lsq_fit(size_t n, size_t p, const double x[], const double y[],
                                  double coef[], double cov[], double residual[],

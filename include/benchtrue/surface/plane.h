@@ -12,16 +12,20 @@ struct bt_plane {
 };
 
 /*
- * Vertical least-squares plane through n points (bt_lsq_fit on centred and scaled
- * positions).
+ * Vertical least-squares plane through n points: Householder QR of the centred
+ * positions, turned to their principal axes and scaled, refined with residuals in
+ * extended precision; heights are centred too, so that a large offset costs no
+ * digits.  Takes no memory.  A. Bjorck, Numerical Methods for Least Squares
+ * Problems, SIAM 1996 (from memory).
  *
- *   p[n]         positions, mm, finite
+ *   p[n]         positions, mm, finite; the same place may come more than once
  *   z[n]         heights, mm, finite
  *   plane        out
  *   residual[n]  out, may be NULL; may be z itself: z minus plane, mm
  *
- * Untouched on error.  Returns BT_OK, BT_EINPUT (fewer than 3 points, not finite),
- * BT_ESINGULAR (all points on one line), BT_ENOMEM.
+ * Untouched on error.  Returns BT_OK; BT_EINPUT (fewer than 3 points; not finite:
+ * row at fault; results too large for a number); BT_ESINGULAR (all points on one
+ * line, to 8 roundings of their coordinates).
  */
 BT_API enum bt_status bt_plane_fit(size_t n, const struct bt_point p[],
                                    const double z[], struct bt_plane *plane,

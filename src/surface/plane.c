@@ -1,0 +1,221 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/surface/plane.h"
+
+#include <float.h>
+#include <gsl/gsl_blas.h>
+#include <gsl/gsl_linalg.h>
+#include <math.h>
+#include <stdbool.h>
+#include <string.h>
+
+/*
+ * Positions are moved to their mean, turned to their principal axes and divided by
+ * their spread along each axis, so that the columns 1, u, v are nearly orthonormal
+ * whatever the points; heights are moved to their mean.  The triangle of the
+ * columns and the heights is made block by block, so that a scan of a million
+ * points needs no memory of its own.
+ */
+struct frame {
+    double x, y, z;             /* mean, mm */
+    long double cos, sin;       /* of the turn from x to the long axis */
+    long double size_u, size_v; /* root mean square along the axes, mm */
+};
+
+enum { BLOCK = 64, COLUMNS = 4, UNKNOWNS = 3 };
+
+/* More would be noise: the columns are so well conditioned that each step gains all
+ * the digits of a double. */
+enum { REFINEMENTS = 3 };
+
+static enum bt_status check(size_t n, const struct bt_point p[], const double z[],
+                            struct bt_error *err)
+{
+    if (n < 3)
+        return bt_error_set(err, BT_EINPUT, n, 0,
+                            "%zu points are too few for a plane, 3 would do", n);
+    for (size_t i = 0; i < n; i++)
+        if (!isfinite(p[i].x) || !isfinite(p[i].y) || !isfinite(z[i]))
+            return bt_error_set(err, BT_EINPUT, i, 0,
+                                "point %zu is not three finite numbers", i + 1);
+    return BT_OK;
+}
+
+static long double turned_u(const struct frame *f, const struct bt_point *p)
+{
+    return f->cos * ((long double)p->x - f->x) + f->sin * ((long double)p->y - f->y);
+}
+
+static long double turned_v(const struct frame *f, const struct bt_point *p)
+{
+    return f->cos * ((long double)p->y - f->y) - f->sin * ((long double)p->x - f->x);
+}
+
+/* Mean and principal axes; false where the points lie on one line, that is where
+ * they leave their long axis by no more than coordinates are rounded. */
+static bool make_frame(size_t n, const struct bt_point p[], const double z[],
+                       struct frame *f)
+{
+    long double x = 0.0L, y = 0.0L, h = 0.0L, xx = 0.0L, xy = 0.0L, yy = 0.0L;
+    long double turn, uu = 0.0L, vv = 0.0L;
+    double largest = 0.0;
+
+    for (size_t i = 0; i < n; i++) {
+        x += (long double)p[i].x;
+        y += (long double)p[i].y;
+        h += (long double)z[i];
+        largest = fmax(largest, fmax(fabs(p[i].x), fabs(p[i].y)));
+    }
+    f->x = (double)(x / (long double)n);
+    f->y = (double)(y / (long double)n);
+    f->z = (double)(h / (long double)n);
+    for (size_t i = 0; i < n; i++) {
+        long double dx = (long double)p[i].x - f->x, dy = (long double)p[i].y - f->y;
+        xx += dx * dx;
+        xy += dx * dy;
+        yy += dy * dy;
+    }
+    turn = 0.5L * atan2l(2.0L * xy, xx - yy);
+    f->cos = cosl(turn);
+    f->sin = sinl(turn);
+    for (size_t i = 0; i < n; i++) {
+        long double u = turned_u(f, &p[i]), v = turned_v(f, &p[i]);
+        uu += u * u;
+        vv += v * v;
+    }
+    f->size_u = sqrtl(uu / (long double)n);
+    f->size_v = sqrtl(vv / (long double)n);
+    return f->size_v > 8.0L * DBL_EPSILON * largest;
+}
+
+/* Columns and height of point i in the frame. */
+static void place(const struct frame *f, const struct bt_point *p, double z,
+                  long double row[COLUMNS])
+{
+    row[0] = 1.0L;
+    row[1] = turned_u(f, p) / f->size_u;
+    row[2] = turned_v(f, p) / f->size_v;
+    row[3] = (long double)z - f->z;
+}
+
+/*
+ * The triangle R of the rows (1, u, v, z) by Householder transformations, block
+ * under triangle: work[0..3] is the triangle so far.
+ */
+static bool triangle(size_t n, const struct bt_point p[], const double z[],
+                     const struct frame *f, double work[COLUMNS + BLOCK][COLUMNS])
+{
+    double tau[COLUMNS];
+    gsl_vector_view t = gsl_vector_view_array(tau, COLUMNS);
+
+    memset(work, 0, COLUMNS * sizeof *work);
+    for (size_t start = 0; start < n; start += BLOCK) {
+        size_t m = n - start < BLOCK ? n - start : BLOCK;
+        gsl_matrix_view a = gsl_matrix_view_array(&work[0][0], COLUMNS + m, COLUMNS);
+
+        for (size_t i = 0; i < m; i++) {
+            long double row[COLUMNS];
+            place(f, &p[start + i], z[start + i], row);
+            for (size_t j = 0; j < COLUMNS; j++)
+                work[COLUMNS + i][j] = (double)row[j];
+        }
+        if (gsl_linalg_QR_decomp(&a.matrix, &t.vector))
+            return false;
+        /* below the diagonal lie the transformations, which are not needed */
+        for (size_t i = 1; i < COLUMNS; i++)
+            for (size_t j = 0; j < i; j++)
+                work[i][j] = 0.0;
+    }
+    return true;
+}
+
+/* g = A^T (z - A c), in extended precision. */
+static void gradient(size_t n, const struct bt_point p[], const double z[],
+                     const struct frame *f, const long double c[UNKNOWNS],
+                     double g[UNKNOWNS])
+{
+    long double sum[UNKNOWNS] = {0.0L, 0.0L, 0.0L};
+
+    for (size_t i = 0; i < n; i++) {
+        long double row[COLUMNS], r;
+        place(f, &p[i], z[i], row);
+        r = row[3] - c[0] - c[1] * row[1] - c[2] * row[2];
+        for (size_t j = 0; j < UNKNOWNS; j++)
+            sum[j] += row[j] * r;
+    }
+    for (size_t j = 0; j < UNKNOWNS; j++)
+        g[j] = (double)sum[j];
+}
+
+/* First the solution from the triangle, then corrections R^T R dc = g.  R is well
+ * conditioned by the choice of the frame, so the corrections converge at once. */
+static bool solve(size_t n, const struct bt_point p[], const double z[],
+                  const struct frame *f, long double c[UNKNOWNS])
+{
+    double work[COLUMNS + BLOCK][COLUMNS], g[UNKNOWNS];
+    gsl_matrix_view all = gsl_matrix_view_array(&work[0][0], COLUMNS, COLUMNS);
+    gsl_matrix_view r = gsl_matrix_submatrix(&all.matrix, 0, 0, UNKNOWNS, UNKNOWNS);
+    gsl_vector_view v = gsl_vector_view_array(g, UNKNOWNS);
+
+    if (!triangle(n, p, z, f, work))
+        return false;
+    for (size_t j = 0; j < UNKNOWNS; j++) {
+        c[j] = 0.0L;
+        g[j] = work[j][3];
+    }
+    for (int step = 0; step <= REFINEMENTS; step++) {
+        if (step > 0) {
+            gradient(n, p, z, f, c, g);
+            if (gsl_blas_dtrsv(CblasUpper, CblasTrans, CblasNonUnit, &r.matrix,
+                               &v.vector))
+                return false;
+        }
+        if (gsl_blas_dtrsv(CblasUpper, CblasNoTrans, CblasNonUnit, &r.matrix,
+                           &v.vector))
+            return false;
+        for (size_t j = 0; j < UNKNOWNS; j++)
+            c[j] += (long double)g[j];
+    }
+    return true;
+}
+
+/* The plane in the positions as given. */
+static struct bt_plane unframe(const struct frame *f, const long double c[UNKNOWNS])
+{
+    long double along = c[1] / f->size_u, across = c[2] / f->size_v;
+    long double b = along * f->cos - across * f->sin;
+    long double d = along * f->sin + across * f->cos;
+    struct bt_plane plane;
+
+    plane.a = (double)((long double)f->z + c[0] - b * f->x - d * f->y);
+    plane.b = (double)b;
+    plane.c = (double)d;
+    return plane;
+}
+
+enum bt_status bt_plane_fit(size_t n, const struct bt_point p[], const double z[],
+                            struct bt_plane *plane, double residual[],
+                            struct bt_error *err)
+{
+    enum bt_status status = check(n, p, z, err);
+    struct bt_plane found;
+    struct frame f;
+    long double c[UNKNOWNS];
+
+    if (status != BT_OK)
+        return status;
+    if (!make_frame(n, p, z, &f) || !solve(n, p, z, &f, c))
+        return bt_error_set(
+            err, BT_ESINGULAR, 0, 0,
+            "all %zu points lie on one line, a plane needs one beside it", n);
+    found = unframe(&f, c);
+    if (!isfinite(found.a) || !isfinite(found.b) || !isfinite(found.c))
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            "the numbers are too large to compute with");
+    *plane = found;
+    for (size_t i = 0; residual && i < n; i++) {
+        long double row[COLUMNS];
+        place(&f, &p[i], z[i], row);
+        residual[i] = (double)(row[3] - c[0] - c[1] * row[1] - c[2] * row[2]);
+    }
+    return BT_OK;
+}
