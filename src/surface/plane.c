@@ -99,7 +99,8 @@ static void place(const struct frame *f, const struct bt_point *p, double z,
 
 /*
  * The triangle R of the rows (1, u, v, z) by Householder transformations, block
- * under triangle: work[0..3] is the triangle so far.
+ * under triangle: work[0..3] is the triangle so far.  Its zeros stay zeros, as the
+ * transformation of a column touches only the rows where the column is not zero.
  */
 static bool triangle(size_t n, const struct bt_point p[], const double z[],
                      const struct frame *f, double work[COLUMNS + BLOCK][COLUMNS])
@@ -120,10 +121,6 @@ static bool triangle(size_t n, const struct bt_point p[], const double z[],
         }
         if (gsl_linalg_QR_decomp(&a.matrix, &t.vector))
             return false;
-        /* below the diagonal lie the transformations, which are not needed */
-        for (size_t i = 1; i < COLUMNS; i++)
-            for (size_t j = 0; j < i; j++)
-                work[i][j] = 0.0;
     }
     return true;
 }
