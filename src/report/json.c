@@ -1,0 +1,237 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/report/json.h"
+
+#include <math.h>
+
+#include "report/json_value.h"
+#include "report/words.h"
+
+static bool add_panel(cJSON *root, const struct bt_panel *panel)
+{
+    cJSON *object = cJSON_AddObjectToObject(root, "panel");
+
+    return bt_json_add_number(object, "length_mm", panel->length) &&
+           bt_json_add_number(object, "width_mm", panel->width) &&
+           bt_json_add_number(object, "thickness_mm", panel->thickness);
+}
+
+static bool add_readings(cJSON *root, const struct bt_set *set)
+{
+    cJSON *object = cJSON_AddObjectToObject(root, "readings");
+    cJSON *kinds;
+
+    if (!bt_json_add_count(object, "count", set->readings.nobs + set->skipped) ||
+        !bt_json_add_count(object, "used", set->readings.nobs) ||
+        !bt_json_add_count(object, "merged_points", set->merged))
+        return false;
+    kinds = cJSON_AddObjectToObject(object, "kinds");
+    if (!kinds)
+        return false;
+    for (int k = 0; k < BT_READ_KINDS; k++)
+        if (set->kinds[k] &&
+            !bt_json_add_count(kinds, bt_reading_kind_name((enum bt_reading_kind)k),
+                               set->kinds[k]))
+            return false;
+    return true;
+}
+
+/* A text that the words module writes into a buffer. */
+static bool add_words(cJSON *parent, const char *key,
+                      void (*words)(struct bt_buffer *, const struct bt_unseen *,
+                                    const struct bt_point[], enum bt_system),
+                      const struct bt_unseen *unseen, const struct bt_set_result *r)
+{
+    struct bt_buffer text = {0};
+    bool added;
+
+    words(&text, unseen, r->set->readings.point, r->job->system);
+    added = !text.failed && bt_json_add_text(parent, key, text.text);
+    bt_buffer_clear(&text);
+    return added;
+}
+
+static bool add_unseen(cJSON *parent, const struct bt_set_result *r)
+{
+    cJSON *array = cJSON_AddArrayToObject(parent, "unseen");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < r->flatness.nunseen; i++) {
+        const struct bt_unseen *unseen = &r->flatness.unseen[i];
+        cJSON *object = bt_json_append_object(array);
+
+        if (!object || !add_words(object, "shape", bt_words_unseen, unseen, r) ||
+            !add_words(object, "read_this", bt_words_read_this, unseen, r))
+            return false;
+    }
+    return true;
+}
+
+/* The residual of a slope is no length: it has a key of its own. */
+static bool add_suspect(cJSON *array, const struct bt_set *set,
+                        const struct bt_suspect *suspect)
+{
+    const struct bt_source *source = &set->source[suspect->obs];
+    bool slope = set->readings.obs[suspect->obs].kind == BT_READ_SLOPE;
+    cJSON *object = bt_json_append_object(array);
+
+    return object && bt_json_add_text(object, "file", set->file[source->file]) &&
+           bt_json_add_count(object, "line", source->line) &&
+           bt_json_add_number(object, "residual_mm", slope ? NAN : suspect->residual) &&
+           (!slope || bt_json_add_number(object, "residual_mm_per_m",
+                                         1000 * suspect->residual)) &&
+           bt_json_add_number(object, "score", suspect->score);
+}
+
+static bool add_suspects(cJSON *parent, const struct bt_set_result *r)
+{
+    cJSON *array = cJSON_AddArrayToObject(parent, "suspects");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < r->flatness.nsuspect; i++)
+        if (!add_suspect(array, r->set, &r->flatness.suspect[i]))
+            return false;
+    return true;
+}
+
+static bool add_adjustment(cJSON *root, const struct bt_set_result *r)
+{
+    const struct bt_network *net = r->flatness.net;
+    cJSON *object = cJSON_AddObjectToObject(root, "adjustment");
+
+    return bt_json_add_count(object, "points", net->npoint) &&
+           bt_json_add_count(object, "unknowns", net->unknowns) &&
+           bt_json_add_count(object, "rank", net->rank) &&
+           bt_json_add_count(object, "dof", net->dof) &&
+           bt_json_add_number(object, "sigma0", net->sigma0) && add_unseen(object, r) &&
+           add_suspects(object, r);
+}
+
+static bool add_plane(cJSON *root, const struct bt_flatness *flatness)
+{
+    cJSON *object;
+
+    if (!flatness->plane_known)
+        return cJSON_AddNullToObject(root, "plane") != NULL;
+    object = cJSON_AddObjectToObject(root, "plane");
+    return bt_json_add_number(object, "a_mm", flatness->plane.a) &&
+           bt_json_add_number(object, "b", flatness->plane.b) &&
+           bt_json_add_number(object, "c", flatness->plane.c);
+}
+
+static bool add_residual(cJSON *root, const struct bt_residual_figures *residual)
+{
+    cJSON *object = cJSON_AddObjectToObject(root, "residual");
+
+    return bt_json_add_measured(object, "peak_mm", &residual->peak) &&
+           bt_json_add_measured(object, "valley_mm", &residual->valley) &&
+           bt_json_add_measured(object, "range_mm", &residual->range) &&
+           bt_json_add_measured(object, "rms_mm", &residual->rms);
+}
+
+static bool add_form(cJSON *root, const struct bt_form *form)
+{
+    const struct bt_rectangle *r = &form->rectangle;
+    const double rectangle[4] = {r->x0, r->y0, r->x1, r->y1};
+    cJSON *object = cJSON_AddObjectToObject(root, "form");
+
+    return bt_json_add_measured(object, "bow_mm", &form->bow) &&
+           bt_json_add_measured(object, "cup_mm", &form->cup) &&
+           bt_json_add_measured(object, "twist_mm", &form->twist) &&
+           bt_json_add_numbers(object, "rectangle_mm", 4, rectangle) &&
+           bt_json_add_text(object, "method",
+                            form->twist_from_readings
+                                ? "fitted to the heights; twist to the winding sticks"
+                                : "fitted to the heights");
+}
+
+static bool add_limits(cJSON *root, const struct bt_set_result *r)
+{
+    cJSON *array = cJSON_AddArrayToObject(root, "limits");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < r->njudgement; i++) {
+        const struct bt_judgement *j = &r->judgement[i];
+        cJSON *object = bt_json_append_object(array);
+
+        if (!object || !bt_json_add_text(object, "name", bt_figure_name(j->figure)) ||
+            !bt_json_add_number(object, "limit_mm", j->limit) ||
+            !bt_json_add_number(object, "value_mm", j->value) ||
+            !bt_json_add_number(object, "u_mm", j->u) ||
+            !bt_json_add_number(object, "p_within", j->p_within) ||
+            !bt_json_add_text(object, "verdict", bt_verdict_text(j->verdict)))
+            return false;
+    }
+    return true;
+}
+
+static bool add_heights(cJSON *root, const struct bt_set_result *r)
+{
+    cJSON *array = cJSON_AddArrayToObject(root, "heights");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < r->flatness.net->npoint; i++) {
+        const struct bt_point *p = &r->set->readings.point[i];
+        cJSON *object = bt_json_append_object(array);
+
+        if (!object || !bt_json_add_number(object, "x_mm", p->x) ||
+            !bt_json_add_number(object, "y_mm", p->y) ||
+            !bt_json_add_number(object, "z_mm", r->flatness.z[i]) ||
+            !bt_json_add_number(object, "u_mm", r->flatness.u[i]))
+            return false;
+    }
+    return true;
+}
+
+static bool add_set(cJSON *root, const struct bt_set_result *r)
+{
+    return root && add_panel(root, &r->job->panel) &&
+           bt_json_add_text(root, "set", r->set->name) &&
+           bt_json_add_text(root, "face",
+                            r->set->face == BT_FACE_TOP ? "top" : "bottom") &&
+           add_readings(root, r->set) && add_adjustment(root, r) &&
+           add_plane(root, &r->flatness) && add_residual(root, &r->flatness.residual) &&
+           add_form(root, &r->flatness.form) && add_limits(root, r) &&
+           add_heights(root, r);
+}
+
+static bool add_sets(cJSON *root, size_t n, const struct bt_set_result result[])
+{
+    cJSON *array = cJSON_AddArrayToObject(root, "sets");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < n; i++)
+        if (!add_set(bt_json_append_object(array), &result[i]))
+            return false;
+    return true;
+}
+
+enum bt_status bt_json_flatness(size_t n, const struct bt_set_result result[], bool all,
+                                struct bt_buffer *out)
+{
+    cJSON *root;
+    char *text = NULL;
+
+    if (n == 0)
+        return BT_ECALL;
+    root = cJSON_CreateObject();
+    if (root && (all ? add_sets(root, n, result) : add_set(root, &result[0])))
+        text = cJSON_Print(root);
+    if (text) {
+        size_t before = out->length;
+
+        bt_buffer_text(out, text);
+        bt_buffer_text(out, "\n");
+        if (out->failed && out->text) {
+            out->length = before;
+            out->text[before] = '\0';
+        }
+    }
+    cJSON_free(text);
+    cJSON_Delete(root);
+    return text ? bt_buffer_status(out) : BT_ENOMEM;
+}

@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_REPORT_JSON_VALUE_H
+#define BENCHTRUE_REPORT_JSON_VALUE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <cjson/cJSON.h>
+
+#include "benchtrue/surface/form.h"
+
+/*
+ * Members and elements for JSON documents.  Private to the room.  Each returns
+ * false, or NULL, when there is no memory; nothing is then left hanging, and a
+ * parent of NULL is passed on as a failure, so that calls can be chained.
+ */
+bool bt_json_add_number(cJSON *parent, const char *key, double value);
+bool bt_json_add_count(cJSON *parent, const char *key, size_t value);
+bool bt_json_add_text(cJSON *parent, const char *key, const char *text);
+bool bt_json_add_measured(cJSON *parent, const char *key, const struct bt_measured *m);
+bool bt_json_add_numbers(cJSON *parent, const char *key, size_t n,
+                         const double value[]);
+
+/* A new empty object at the end of an array. */
+cJSON *bt_json_append_object(cJSON *array);
+
+#endif

@@ -1,0 +1,235 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/report/text.h"
+
+#include <math.h>
+
+#include "benchtrue/report/map.h"
+#include "report/text_parts.h"
+#include "report/words.h"
+
+/* Below this chance the readings are said to disagree, above its complement to agree
+ * too well: the 1 % level that also makes a suspect. */
+static const double disagreement_level = 0.01;
+
+void bt_text_paint(struct bt_buffer *out, const struct bt_text_options *options,
+                   enum bt_verdict verdict, const char *word)
+{
+    /* ECMA-48 SGR: bold, and red, yellow or green as many terminals show them. */
+    static const char *const codes[] = {[BT_WITHIN] = "\x1b[1;32m",
+                                        [BT_OVER] = "\x1b[1;31m",
+                                        [BT_TOO_CLOSE] = "\x1b[1;33m",
+                                        [BT_NOT_SEEN] = "\x1b[1;33m"};
+
+    bt_buffer_text(out, options->colour ? codes[verdict] : "");
+    bt_buffer_text(out, word);
+    bt_buffer_text(out, options->colour ? "\x1b[0m" : "");
+}
+
+static void add_files(struct bt_buffer *out, const struct bt_set *set)
+{
+    for (size_t i = 0; i < set->nfile; i++) {
+        bt_buffer_text(out, i ? ", " : "");
+        bt_buffer_name(out, set->file[i]);
+    }
+}
+
+static void add_head(struct bt_buffer *out, const struct bt_set_result *r,
+                     const struct bt_text_options *options)
+{
+    const struct bt_set *set = r->set;
+    const char *title = r->job->title;
+
+    bt_buffer_text(out, "\n");
+    if (title && *title) {
+        bt_buffer_name(out, title);
+        bt_buffer_text(out, "\n");
+    }
+    if (set->line) {
+        bt_buffer_text(out, "Set:       ");
+        bt_buffer_name(out, set->name);
+        bt_buffer_format(out, ", %s", *set->date ? set->date : "undated");
+        if (options->nset > 1 && !options->chosen)
+            bt_buffer_format(out, ", the latest of %zu (--all shows every one)",
+                             options->nset);
+        bt_buffer_text(out, "\n");
+    }
+    bt_buffer_text(out, "File:      ");
+    add_files(out, set);
+    if (set->face == BT_FACE_BOTTOM)
+        bt_buffer_text(out, "\nFace:      bottom, seen as it was read, with the panel "
+                            "turned over about its length");
+    bt_buffer_text(out, "\n");
+}
+
+static const char *agreement_words(const struct bt_flatness *flatness)
+{
+    if (flatness->net->dof == 0)
+        return "not known: no reading checks another, so a slip would not show";
+    if (flatness->agreement < disagreement_level)
+        return "the readings differ from each other more than their uncertainty says; "
+               "look for a slip, a bent edge, or a panel that moved meanwhile";
+    if (flatness->agreement > 1 - disagreement_level)
+        return "the readings agree better than their uncertainty says; it may be "
+               "stated "
+               "too large";
+    return "the readings agree as well as their uncertainty says";
+}
+
+static void add_read(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    const struct bt_network *net = r->flatness.net;
+
+    bt_buffer_text(out, "Read:      ");
+    bt_text_readings(out, r->set);
+    bt_buffer_text(out, "\nU of each: ");
+    bt_text_origins(out, r->set);
+    bt_buffer_text(out, "\nAgreement: ");
+    bt_buffer_text(out, agreement_words(&r->flatness));
+    /* Under a tenth: most readings stand alone, and slips in them are invisible. */
+    if (net->dof > 0 && net->dof * 10 < net->nobs)
+        bt_buffer_text(out, ", but few of them check each other");
+    bt_buffer_text(out, "\n");
+}
+
+enum { COLUMN_VALUE = 10, COLUMN_U = 38, COLUMN_LIMIT = 48, COLUMN_VERDICT = 60 };
+
+static const struct bt_judgement *judgement_of(const struct bt_set_result *r,
+                                               enum bt_figure figure)
+{
+    for (size_t i = 0; i < r->njudgement; i++)
+        if (r->judgement[i].figure == figure)
+            return &r->judgement[i];
+    return NULL;
+}
+
+static void add_value(struct bt_buffer *out, const char *shape,
+                      const struct bt_measured *m, enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_column(out, COLUMN_VALUE);
+    if (!m->seen) {
+        bt_buffer_text(out, "not seen");
+        return;
+    }
+    bt_buffer_text(
+        out, bt_print_length(text, fabs(m->value), m->u, system, BT_LENGTH_FEELER));
+    bt_buffer_format(out, "%s%s", *shape ? " " : "", shape);
+    bt_buffer_column(out, COLUMN_U);
+    bt_buffer_text(out, bt_print_u_bare(text, m->u, system));
+}
+
+static void add_figure_row(struct bt_buffer *out, const struct bt_set_result *r,
+                           enum bt_figure figure, const struct bt_text_options *options)
+{
+    const struct bt_measured *m = bt_set_figure(r, figure);
+    const struct bt_judgement *j = judgement_of(r, figure);
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_format(out, "  %s", bt_figure_name(figure));
+    add_value(out, bt_words_shape(figure, m->value), m, options->system);
+    if (j) {
+        bt_buffer_column(out, COLUMN_LIMIT);
+        bt_buffer_text(
+            out, bt_print_length(text, j->limit, 0, options->system, BT_LENGTH_FEELER));
+        bt_buffer_column(out, COLUMN_VERDICT);
+        bt_text_paint(out, options, j->verdict, bt_verdict_text(j->verdict));
+        if (options->details && j->verdict != BT_NOT_SEEN)
+            bt_buffer_format(out, " (%s within)", bt_print_share(text, j->p_within));
+    }
+    bt_buffer_text(out, "\n");
+}
+
+static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
+                        const struct bt_text_options *options)
+{
+    const struct bt_residual_figures *residual = &r->flatness.residual;
+
+    bt_buffer_text(out, "\n  figure");
+    bt_buffer_column(out, COLUMN_VALUE);
+    bt_buffer_text(out, "value");
+    bt_buffer_column(out, COLUMN_U);
+    bt_buffer_format(out, "u, %s",
+                     bt_length_unit_name(options->system, BT_LENGTH_FEELER));
+    if (r->njudgement) {
+        bt_buffer_column(out, COLUMN_LIMIT);
+        bt_buffer_text(out, "limit");
+        bt_buffer_column(out, COLUMN_VERDICT);
+        bt_buffer_text(out, "verdict");
+    }
+    bt_buffer_text(out, "\n");
+    for (int i = 0; i < BT_FIGURE_COUNT; i++)
+        add_figure_row(out, r, (enum bt_figure)i, options);
+    if (!options->details)
+        return;
+    bt_buffer_text(out, "  peak");
+    add_value(out, "above the mean plane", &residual->peak, options->system);
+    bt_buffer_text(out, "\n  valley");
+    add_value(out, "below the mean plane", &residual->valley, options->system);
+    bt_buffer_text(out, "\n  rms");
+    add_value(out, "", &residual->rms, options->system);
+    bt_buffer_text(out, "\n");
+}
+
+static void add_number(struct bt_buffer *out, const char *name, double value)
+{
+    char text[BT_PRINT_ROOM];
+
+    /* A plain number to two decimals: the printer's "exact" millimetres, bare. */
+    bt_buffer_format(out, "  %s", name);
+    bt_buffer_column(out, 31);
+    bt_buffer_text(out, isnan(value)
+                            ? "none"
+                            : bt_print_length_bare(text, value, 0, BT_SYSTEM_MM,
+                                                   BT_LENGTH_FEELER));
+    bt_buffer_text(out, "\n");
+}
+
+static void add_details(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    const struct bt_network *net = r->flatness.net;
+    char text[BT_PRINT_ROOM];
+    size_t unchecked = 0;
+
+    for (size_t i = 0; i < net->nobs; i++)
+        unchecked += isnan(net->score[i]) != 0;
+    bt_buffer_text(out, "\nAdjustment\n");
+    add_number(out, "places", (double)net->npoint);
+    add_number(out, "readings", (double)net->nobs);
+    add_number(out, "unknowns", (double)net->unknowns);
+    add_number(out, "rank", (double)net->rank);
+    add_number(out, "degrees of freedom", (double)net->dof);
+    add_number(out, "sigma0", net->sigma0);
+    bt_buffer_format(out, "  chance of a worse agreement    %s\n",
+                     isnan(r->flatness.agreement)
+                         ? "none"
+                         : bt_print_share(text, r->flatness.agreement));
+    add_number(out, "readings that nothing checks", (double)unchecked);
+    bt_buffer_format(out, "  form                           %s\n",
+                     r->flatness.form.twist_from_readings
+                         ? "fitted to the heights; twist to the winding sticks"
+                         : "fitted to the heights");
+}
+
+static void add_map(struct bt_buffer *out, const struct bt_set_result *r,
+                    enum bt_system system)
+{
+    bt_buffer_text(out, "\nHeights over the mean plane\n");
+    bt_map_draw(out, r->flatness.net->npoint, r->set->readings.point, r->flatness.z,
+                &r->flatness.form.rectangle, r->flatness.residual.range.u, system);
+}
+
+enum bt_status bt_text_flatness(const struct bt_set_result *result,
+                                const struct bt_text_options *options,
+                                struct bt_buffer *out)
+{
+    bt_text_verdict(out, result, options);
+    add_head(out, result, options);
+    add_read(out, result);
+    add_figures(out, result, options);
+    if (options->details)
+        add_details(out, result);
+    add_map(out, result, options->system);
+    bt_text_advice(out, result, options);
+    return bt_buffer_status(out);
+}

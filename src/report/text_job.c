@@ -1,0 +1,170 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/report/text.h"
+
+#include <math.h>
+
+#include "report/text_parts.h"
+#include "report/words.h"
+
+static const char *const instrument_words[] = {
+    [BT_INST_STRAIGHTEDGE] = "straightedge",
+    [BT_INST_FEELERS] = "feelers",
+    [BT_INST_DIAL] = "dial",
+    [BT_INST_BAR] = "bar",
+    [BT_INST_LEVEL] = "level",
+    [BT_INST_STICKS] = "winding sticks",
+};
+
+static void add_length(struct bt_buffer *out, double mm, enum bt_system system,
+                       enum bt_length_style style)
+{
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_text(out, bt_print_length(text, mm, 0, system, style));
+}
+
+static void add_panel(struct bt_buffer *out, const struct bt_job *job)
+{
+    const struct bt_panel *panel = &job->panel;
+
+    if (isnan(panel->length) || isnan(panel->width)) {
+        bt_buffer_text(out, "Panel:     size not stated, taken from the readings\n");
+        return;
+    }
+    bt_buffer_text(out, "Panel:     ");
+    add_length(out, panel->length, job->system, BT_LENGTH_RULE);
+    bt_buffer_text(out, " long, ");
+    add_length(out, panel->width, job->system, BT_LENGTH_RULE);
+    bt_buffer_text(out, " wide");
+    if (!isnan(panel->thickness)) {
+        bt_buffer_text(out, ", ");
+        add_length(out, panel->thickness, job->system, BT_LENGTH_RULE);
+        bt_buffer_text(out, " thick");
+    }
+    if (panel->species && *panel->species) {
+        bt_buffer_text(out, ", ");
+        bt_buffer_name(out, panel->species);
+    }
+    bt_buffer_text(out, "\n");
+}
+
+static void add_limits(struct bt_buffer *out, const struct bt_job *job)
+{
+    const struct bt_limits *limits = &job->limits;
+    const char *between = "";
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_text(out, "Limits:    ");
+    for (int i = 0; i < BT_FIGURE_COUNT; i++) {
+        if (isnan(limits->limit[i]))
+            continue;
+        bt_buffer_format(out, "%s%s ", between, bt_figure_name((enum bt_figure)i));
+        add_length(out, limits->limit[i], job->system, BT_LENGTH_FEELER);
+        between = ", ";
+    }
+    if (!*between) {
+        bt_buffer_text(out, "none stated\n");
+        return;
+    }
+    if (*limits->use)
+        bt_buffer_format(out, " (started from: %s)", limits->use);
+    bt_buffer_format(out, ", asked at %s confidence\n",
+                     bt_print_share(text, limits->confidence));
+}
+
+static void add_instruments(struct bt_buffer *out, const struct bt_job *job)
+{
+    for (size_t i = 0; i < job->ninstrument; i++) {
+        bt_buffer_text(out, i ? ", " : "Instruments: ");
+        bt_buffer_name(out, job->instrument[i].name);
+        bt_buffer_format(out, " (%s)", instrument_words[job->instrument[i].kind]);
+    }
+    bt_buffer_text(out, job->ninstrument ? "\n" : "");
+    for (size_t i = 0; i < job->nfeeler; i++) {
+        bt_buffer_text(out, i ? ", " : "Feelers:   ");
+        bt_buffer_name(out, job->feeler[i].name);
+        bt_buffer_text(out, " ");
+        add_length(out, job->feeler[i].mm, job->system, BT_LENGTH_FEELER);
+    }
+    bt_buffer_text(out, job->nfeeler ? "\n" : "");
+}
+
+static void add_boards(struct bt_buffer *out, const struct bt_job *job)
+{
+    bt_buffer_text(out, "Boards:    ");
+    if (job->nboard == 0)
+        bt_buffer_text(out, "none listed");
+    else
+        bt_words_count(out, job->nboard, "board", "boards");
+    if (job->njoint) {
+        bt_buffer_text(out, ", joints at y = ");
+        for (size_t i = 0; i < job->njoint; i++) {
+            bt_buffer_text(out, i ? ", " : "");
+            add_length(out, job->joint[i], job->system, BT_LENGTH_RULE);
+        }
+    }
+    bt_buffer_text(out, "\n");
+}
+
+static void add_notes(struct bt_buffer *out, size_t n, const struct bt_note note[])
+{
+    for (size_t i = 0; i < n; i++) {
+        bt_buffer_text(out, "  - ");
+        bt_buffer_name(out, note[i].file);
+        if (note[i].line)
+            bt_buffer_format(out, ":%zu", note[i].line);
+        bt_buffer_text(out, ": ");
+        bt_buffer_name(out, note[i].text);
+        bt_buffer_text(out, "\n");
+    }
+}
+
+static void add_set(struct bt_buffer *out, const struct bt_set *set)
+{
+    size_t total = 0;
+
+    bt_buffer_text(out, "\nSet ");
+    bt_buffer_name(out, set->name);
+    bt_buffer_format(out, ", %s, %s face: ", *set->date ? set->date : "undated",
+                     set->face == BT_FACE_TOP ? "top" : "bottom");
+    bt_text_readings(out, set);
+    bt_buffer_text(out, "\n");
+    for (size_t i = 0; i < set->nfile; i++) {
+        bt_buffer_text(out, i ? ", " : "  from ");
+        bt_buffer_name(out, set->file[i]);
+    }
+    for (int i = 0; i < BT_U_ORIGINS; i++)
+        total += set->u_origin[i];
+    if (total) {
+        bt_buffer_text(out, "\n  u of each reading: ");
+        bt_text_origins(out, set);
+    }
+    if (set->merged) {
+        bt_buffer_text(out, "\n  ");
+        bt_words_count(out, set->merged, "place was", "places were");
+        bt_buffer_text(out, " taken as one with another");
+    }
+    bt_buffer_text(out, "\n");
+    add_notes(out, set->nnote, set->note);
+}
+
+enum bt_status bt_text_job(const struct bt_job *job, struct bt_buffer *out)
+{
+    bt_buffer_text(out, "No fault found.\n\n");
+    if (job->title && *job->title) {
+        bt_buffer_name(out, job->title);
+        bt_buffer_text(out, "\n");
+    }
+    add_panel(out, job);
+    add_limits(out, job);
+    add_instruments(out, job);
+    if (*job->folder)
+        add_boards(out, job);
+    add_notes(out, job->nnote, job->note);
+    for (size_t i = 0; i < job->nset; i++)
+        add_set(out, &job->set[i]);
+    if (job->nset == 0)
+        bt_buffer_text(out, "\nNo set of readings is named: write a [readings NAME] "
+                            "section with files = ...\n");
+    return bt_buffer_status(out);
+}

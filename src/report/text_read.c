@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/text_parts.h"
+
+#include "report/words.h"
+
+struct kind_words {
+    const char *one, *many;
+};
+
+static const struct kind_words kind_words[BT_READ_KINDS] = {
+    [BT_READ_HEIGHT] = {"height over a reference", "heights over a reference"},
+    [BT_READ_GAP] = {"gap under a straightedge", "gaps under a straightedge"},
+    [BT_READ_BAR] = {"reading of a dial on a bar", "readings of a dial on a bar"},
+    [BT_READ_SLOPE] = {"slope", "slopes"},
+    [BT_READ_WIND] = {"reading of winding sticks", "readings of winding sticks"},
+    [BT_READ_SCAN] = {"scanned height", "scanned heights"},
+};
+
+static const char *const origin_words[BT_U_ORIGINS] = {
+    [BT_U_TYPED] = "typed with the reading",
+    [BT_U_INTERVAL] = "from a pair of feelers (one went, the next did not)",
+    [BT_U_INSTRUMENT] = "as the job states it for the instrument",
+    [BT_U_RESOLUTION] = "from the resolution of the instrument",
+    [BT_U_DIGIT] = "from the last digit typed in the column",
+};
+
+void bt_text_readings(struct bt_buffer *out, const struct bt_set *set)
+{
+    const char *between = "";
+
+    for (int k = 0; k < BT_READ_KINDS; k++) {
+        if (!set->kinds[k])
+            continue;
+        bt_buffer_text(out, between);
+        bt_words_count(out, set->kinds[k], kind_words[k].one, kind_words[k].many);
+        between = ", ";
+    }
+    if (!*between) {
+        bt_buffer_text(out, "nothing read yet");
+    } else {
+        bt_buffer_text(out, " at ");
+        bt_words_count(out, set->readings.npoint, "place", "places");
+    }
+    if (set->blank)
+        bt_buffer_format(out, "; %zu left blank", set->blank);
+    if (set->skipped)
+        bt_buffer_format(out, "; %zu left out as asked", set->skipped);
+}
+
+void bt_text_origins(struct bt_buffer *out, const struct bt_set *set)
+{
+    const char *between = "";
+    size_t kinds = 0;
+
+    for (int i = 0; i < BT_U_ORIGINS; i++)
+        kinds += set->u_origin[i] > 0;
+    for (int i = 0; i < BT_U_ORIGINS; i++) {
+        if (!set->u_origin[i])
+            continue;
+        bt_buffer_text(out, between);
+        bt_buffer_text(out, origin_words[i]);
+        if (kinds > 1)
+            bt_buffer_format(out, " (%zu)", set->u_origin[i]);
+        between = ", ";
+    }
+}

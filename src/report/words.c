@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/words.h"
+
+#include <math.h>
+
+const char *bt_words_shape(enum bt_figure figure, double value)
+{
+    bool up = value > 0;
+
+    if (figure == BT_FIGURE_RANGE || figure == BT_FIGURE_COUNT)
+        return "";
+    if (!(value > 0) && !(value < 0))
+        return "flat";
+    if (figure == BT_FIGURE_TWIST)
+        return up ? "A and C high" : "B and D high";
+    return up ? "crowned" : "hollow";
+}
+
+const char *bt_words_where(enum bt_figure figure)
+{
+    switch (figure) {
+    case BT_FIGURE_CUP:
+        return "across the width";
+    case BT_FIGURE_BOW:
+        return "along the length";
+    case BT_FIGURE_TWIST:
+        return "corner to corner";
+    case BT_FIGURE_RANGE:
+    case BT_FIGURE_COUNT:
+        break;
+    }
+    return "lowest to highest";
+}
+
+static void add_rule_length(struct bt_buffer *out, double mm, enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+
+    /* A rule laid on a panel is read to about a millimetre or 1/16 in. */
+    bt_buffer_text(out, bt_print_length(text, mm, system == BT_SYSTEM_MM ? 2.0 : 0.8,
+                                        system, BT_LENGTH_RULE));
+}
+
+void bt_words_place(struct bt_buffer *out, const struct bt_point *p,
+                    enum bt_system system)
+{
+    bt_buffer_text(out, "x ");
+    add_rule_length(out, p->x, system);
+    bt_buffer_text(out, ", y ");
+    add_rule_length(out, p->y, system);
+}
+
+void bt_words_count(struct bt_buffer *out, size_t n, const char *one, const char *many)
+{
+    bt_buffer_format(out, "%zu %s", n, n == 1 ? one : many);
+}
+
+static void add_places(struct bt_buffer *out, const struct bt_unseen *unseen,
+                       const struct bt_point p[], enum bt_system system)
+{
+    size_t named = unseen->nmoving < 3 ? unseen->nmoving : 3;
+
+    for (size_t i = 0; i < named; i++) {
+        bt_buffer_text(out, i ? "; " : "");
+        bt_words_place(out, &p[unseen->example[i]], system);
+    }
+    if (unseen->nmoving > named)
+        bt_buffer_format(out, "; and %zu more", unseen->nmoving - named);
+}
+
+void bt_words_unseen(struct bt_buffer *out, const struct bt_unseen *unseen,
+                     const struct bt_point p[], enum bt_system system)
+{
+    switch (unseen->kind) {
+    case BT_UNSEEN_TWIST:
+        bt_buffer_text(out, "twist");
+        return;
+    case BT_UNSEEN_BOW:
+        bt_buffer_text(out, "bow");
+        return;
+    case BT_UNSEEN_CUP:
+        bt_buffer_text(out, "cup");
+        return;
+    case BT_UNSEEN_BOWL:
+        bt_buffer_text(out, "bowl (the same curve along and across)");
+        return;
+    case BT_UNSEEN_HINGE_X:
+        bt_buffer_text(out, "a hinge along x = ");
+        add_rule_length(out, unseen->at, system);
+        return;
+    case BT_UNSEEN_HINGE_Y:
+        bt_buffer_text(out, "a hinge along y = ");
+        add_rule_length(out, unseen->at, system);
+        return;
+    case BT_UNSEEN_X2Y:
+        bt_buffer_text(out, "bow that changes across the width");
+        return;
+    case BT_UNSEEN_XY2:
+        bt_buffer_text(out, "cup that changes along the length");
+        return;
+    case BT_UNSEEN_POINTS:
+        break;
+    }
+    bt_buffer_text(out, unseen->nmoving == 1 ? "the height at " : "the heights at ");
+    add_places(out, unseen, p, system);
+}
+
+void bt_words_read_this(struct bt_buffer *out, const struct bt_unseen *unseen,
+                        const struct bt_point p[], enum bt_system system)
+{
+    switch (unseen->kind) {
+    case BT_UNSEEN_TWIST:
+        bt_buffer_text(out, "a line from A to C with at least three places that other "
+                            "lines also read");
+        return;
+    case BT_UNSEEN_BOW:
+        bt_buffer_text(out, "a line along the length with at least three places that "
+                            "other readings also touch");
+        return;
+    case BT_UNSEEN_CUP:
+        bt_buffer_text(out, "a line across the width with at least three places that "
+                            "other readings also touch");
+        return;
+    case BT_UNSEEN_BOWL:
+        bt_buffer_text(out, "a straightedge line with at least three places that other "
+                            "readings also touch, or the zero of the instrument on a "
+                            "flat reference (then zero = known)");
+        return;
+    case BT_UNSEEN_HINGE_X:
+        bt_buffer_text(out, "a line along the length that crosses x = ");
+        add_rule_length(out, unseen->at, system);
+        bt_buffer_text(out,
+                       ", with places that other readings also touch on both sides "
+                       "of it");
+        return;
+    case BT_UNSEEN_HINGE_Y:
+        bt_buffer_text(out, "a line across the width that crosses y = ");
+        add_rule_length(out, unseen->at, system);
+        bt_buffer_text(out,
+                       ", with places that other readings also touch on both sides "
+                       "of it");
+        return;
+    case BT_UNSEEN_X2Y:
+        bt_buffer_text(out,
+                       "lines along the length at the back edge, the middle and the "
+                       "front edge");
+        return;
+    case BT_UNSEEN_XY2:
+        bt_buffer_text(out,
+                       "lines across the width at the left end, the middle and the "
+                       "right end");
+        return;
+    case BT_UNSEEN_POINTS:
+        break;
+    }
+    bt_buffer_text(out,
+                   "one more line through each of these places that also passes over "
+                   "places which other lines read: ");
+    add_places(out, unseen, p, system);
+}
+
+const char *bt_words_read_for(enum bt_figure figure)
+{
+    switch (figure) {
+    case BT_FIGURE_CUP:
+        return "places at the back edge, the middle and the front edge, on lines "
+               "across "
+               "the width";
+    case BT_FIGURE_BOW:
+        return "places at both ends and the middle, on lines along the length";
+    case BT_FIGURE_TWIST:
+        return "all four corners and the middle, on both diagonals and the edges";
+    case BT_FIGURE_RANGE:
+    case BT_FIGURE_COUNT:
+        break;
+    }
+    return "every place on at least two lines that cross each other";
+}
+
+void bt_words_figure(struct bt_buffer *out, enum bt_figure figure,
+                     const struct bt_measured *m, enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+    const char *shape;
+
+    if (!m->seen) {
+        bt_buffer_format(out, "%s not seen", bt_figure_name(figure));
+        return;
+    }
+    bt_print_length(text, fabs(m->value), m->u, system, BT_LENGTH_FEELER);
+    shape = bt_words_shape(figure, m->value);
+    switch (figure) {
+    case BT_FIGURE_CUP:
+    case BT_FIGURE_BOW:
+        bt_buffer_format(out, "%s %s %s (%s)", shape, text, bt_words_where(figure),
+                         bt_figure_name(figure));
+        return;
+    case BT_FIGURE_TWIST:
+        bt_buffer_format(out, "twist %s (%s)", text, shape);
+        return;
+    case BT_FIGURE_RANGE:
+    case BT_FIGURE_COUNT:
+        break;
+    }
+    bt_buffer_format(out, "range %s, lowest to highest", text);
+}

@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_REPORT_WORDS_H
+#define BENCHTRUE_REPORT_WORDS_H
+
+#include "benchtrue/base/print.h"
+#include "benchtrue/report/buffer.h"
+#include "benchtrue/report/result.h"
+
+/*
+ * The words that text and JSON share.  Private to the room.
+ */
+
+/* `crowned`, `hollow`, `A and C high`, `B and D high`, or `flat` for 0; "" for the
+ * range, which has no sign. */
+const char *bt_words_shape(enum bt_figure figure, double value);
+
+/* `across the width`, `along the length`, `corner to corner`, `lowest to highest`. */
+const char *bt_words_where(enum bt_figure figure);
+
+/* Names a shape that the readings do not see: `twist`, `a hinge along y = 300 mm`. */
+void bt_words_unseen(struct bt_buffer *out, const struct bt_unseen *unseen,
+                     const struct bt_point p[], enum bt_system system);
+
+/* What to read so that it would be seen: `a line from A to C with ...`. */
+void bt_words_read_this(struct bt_buffer *out, const struct bt_unseen *unseen,
+                        const struct bt_point p[], enum bt_system system);
+
+/* What to read for a limited figure that no named shape explains. */
+const char *bt_words_read_for(enum bt_figure figure);
+
+/* A place on the panel: `x 300 mm, y 150 mm`. */
+void bt_words_place(struct bt_buffer *out, const struct bt_point *p,
+                    enum bt_system system);
+
+/* A figure as people say it: `hollow 1.9 mm across the width (cup)`,
+ * `twist 0.8 mm (A and C high)`, `range 2.4 mm`. */
+void bt_words_figure(struct bt_buffer *out, enum bt_figure figure,
+                     const struct bt_measured *m, enum bt_system system);
+
+/* How many there are: `1 line`, `2 lines`. */
+void bt_words_count(struct bt_buffer *out, size_t n, const char *one, const char *many);
+
+#endif
