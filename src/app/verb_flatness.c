@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "app/lengths.h"
+#include "app/options.h"
+#include "app/say.h"
+#include "benchtrue/base/alloc.h"
+#include "benchtrue/ingest/job.h"
+#include "benchtrue/report/json.h"
+#include "benchtrue/report/text.h"
+
+/* Everything that one run holds, so that one exit frees it. */
+struct run {
+    struct bt_faults faults;
+    struct bt_job job;
+    size_t n;                     /* sets to report */
+    struct bt_set_result *result; /* [n] */
+    struct bt_buffer out;
+};
+
+static void run_clear(struct run *run)
+{
+    for (size_t i = 0; i < run->n; i++)
+        bt_set_result_clear(&run->result[i]);
+    bt_free(run->result);
+    bt_buffer_clear(&run->out);
+    bt_job_clear(&run->job);
+    bt_faults_clear(&run->faults);
+}
+
+static enum exit_code load(struct run *run, const struct options *options)
+{
+    struct bt_load_options what = {.only_set = options->set,
+                                   .latest_only = !options->all && !options->set,
+                                   .blank_is_fault = true,
+                                   .nwithout = options->nwithout,
+                                   .without = options->without};
+    enum exit_code code =
+        read_length("--length", options->length, options, &what.length, NULL);
+
+    if (code == EXIT_DONE)
+        code = read_length("--width", options->width, options, &what.width, NULL);
+    if (code != EXIT_DONE)
+        return code;
+    if (bt_job_load(options->argument, &what, &run->job, &run->faults) != BT_OK)
+        return say_faults(&run->faults);
+    if ((options->length || options->width) && *run->job.folder)
+        return say(EXIT_USAGE,
+                   "--length and --width are for a bare file of readings; this job "
+                   "states its size in job.ini");
+    for (size_t i = 0; i < options->nwithout; i++)
+        if (!options->without[i].found)
+            return say(EXIT_USAGE, "--without: no reading stands at %s:%zu",
+                       options->without[i].file, options->without[i].line);
+    if (run->job.nset == 0)
+        return say(EXIT_DATA, "%s: no set of readings is named in job.ini",
+                   options->argument);
+    return EXIT_DONE;
+}
+
+static enum exit_code evaluate(struct run *run, const struct options *options)
+{
+    size_t first = options->all ? 0 : bt_job_latest(&run->job);
+    size_t n = options->all ? run->job.nset : 1;
+
+    run->result = bt_alloc(n, sizeof *run->result);
+    if (!run->result)
+        return say_error(BT_ENOMEM, bt_status_text(BT_ENOMEM));
+    for (; run->n < n;) {
+        const struct bt_set *set = &run->job.set[first + run->n];
+        struct bt_error err;
+        enum bt_status status =
+            bt_set_evaluate(&run->job, set, &run->result[run->n++], &err);
+
+        if (status != BT_OK)
+            return say(exit_for(status), "%s: %s",
+                       set->nfile ? set->file[0] : set->name, err.message);
+    }
+    return EXIT_DONE;
+}
+
+/* Colour on a terminal only, and not where NO_COLOR says no or TERM is dumb. */
+static bool colour_wanted(void)
+{
+    const char *no = getenv("NO_COLOR"), *term = getenv("TERM");
+
+    return isatty(STDOUT_FILENO) && !(no && *no) && term && strcmp(term, "dumb") != 0;
+}
+
+static void write_out(struct run *run, const struct options *options)
+{
+    struct bt_text_options text = {.system = run->job.system,
+                                   .details = options->details,
+                                   .colour = colour_wanted(),
+                                   .nset = run->job.nset,
+                                   .chosen = options->set || options->all};
+
+    if (options->json) {
+        if (bt_json_flatness(run->n, run->result, options->all, &run->out) != BT_OK)
+            run->out.failed = true;
+        return;
+    }
+    for (size_t i = 0; i < run->n; i++) {
+        bt_buffer_text(&run->out, i ? "\n\n" : "");
+        bt_text_flatness(&run->result[i], &text, &run->out);
+    }
+}
+
+/* Over outranks what is open. */
+static enum exit_code code_for(const struct run *run)
+{
+    enum exit_code code = EXIT_DONE;
+
+    for (size_t i = 0; i < run->n; i++) {
+        enum bt_verdict verdict = bt_set_verdict(&run->result[i]);
+
+        if (verdict == BT_OVER)
+            return EXIT_OVER;
+        if (verdict != BT_WITHIN)
+            code = EXIT_OPEN;
+    }
+    return code;
+}
+
+enum exit_code run_flatness(struct options *options)
+{
+    struct run run = {0};
+    enum exit_code code;
+
+    bt_job_init(&run.job);
+    code = load(&run, options);
+    if (options->system_typed)
+        run.job.system = options->system;
+    if (code == EXIT_DONE)
+        code = evaluate(&run, options);
+    if (code == EXIT_DONE) {
+        write_out(&run, options);
+        code = print_result(&run.out, code_for(&run));
+    }
+    run_clear(&run);
+    return code;
+}
