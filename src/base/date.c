@@ -131,7 +131,8 @@ bool bt_is_date(const char *text, size_t length)
     if (names == 0)
         return second == first && read_part(&c, &p[2]) && p[2].digits > 0 &&
                numeric(p, first) && ends(&c);
-    if (names == 2)
+    if (names == 2 ||
+        (!is_year(&p[0]) && !is_day(&p[0]) && !is_year(&p[1]) && !is_day(&p[1])))
         return false;
     if (second && read_part(&c, &p[2]) && p[2].digits > 0)
         return ends(&c);
