@@ -12,13 +12,16 @@
  * Limits apply to the size of a figure; all lengths in mm.
  */
 
-enum bt_figure {
-    BT_FIGURE_CUP,
-    BT_FIGURE_BOW,
-    BT_FIGURE_TWIST,
-    BT_FIGURE_RANGE,
-    BT_FIGURE_COUNT
-};
+/* One list gives code and name; the table of bands is made with it too. */
+#define BT_FIGURE_LIST(X)                                                              \
+    X(BT_FIGURE_CUP, "cup")                                                            \
+    X(BT_FIGURE_BOW, "bow")                                                            \
+    X(BT_FIGURE_TWIST, "twist")                                                        \
+    X(BT_FIGURE_RANGE, "range")
+
+#define BT_FIGURE_CODE(code, name) code,
+enum bt_figure { BT_FIGURE_LIST(BT_FIGURE_CODE) BT_FIGURE_COUNT };
+#undef BT_FIGURE_CODE
 
 struct bt_limits {
     char use[32];                  /* name of the band they started from; "" none */
@@ -30,28 +33,32 @@ struct bt_limits {
 BT_API struct bt_limits bt_limits_none(void);
 
 /*
- * The band of a use (`table top`, `bench top`, `counter`, `shelf`, `door`): its
- * limits, each with where it comes from.  The table is made from
- * reference/use_bands.csv when the program is built.
+ * The band of a use (`table top`, `bench top`, `counter`, `shelf`, `door`): limits
+ * to start from, which the maker edits, each with where it comes from.  The table is
+ * made from reference/use_bands.csv when the program is built.
  */
 struct bt_band {
-    const char *use;
-    double limit[BT_FIGURE_COUNT]; /* mm, NaN where the band sets none */
-    const char *source[BT_FIGURE_COUNT];
+    const char *use;                     /* lower case */
+    double limit[BT_FIGURE_COUNT];       /* mm, NaN where the band sets none */
+    const char *source[BT_FIGURE_COUNT]; /* document and status, or `common practice,
+                                            no source`; "" where the band sets none */
 };
 
 BT_API size_t bt_band_count(void);
+
+/* Bands in the order of the table; NULL for i beyond the last. */
 BT_API const struct bt_band *bt_band_at(size_t i);
 
-/* The band of that name, case ignored; NULL where there is none. */
+/* The band of that name, case of ASCII letters ignored; NULL where there is none. */
 BT_API const struct bt_band *bt_band_find(const char *use, size_t length);
 
-/* `cup`, `bow`, `twist`, `range`. */
+/* `cup`, `bow`, `twist`, `range`; "unknown figure" for a number outside the list. */
 BT_API const char *bt_figure_name(enum bt_figure figure);
 
 enum bt_verdict { BT_WITHIN, BT_OVER, BT_TOO_CLOSE, BT_NOT_SEEN };
 
-/* `within`, `over`, `too close to call`, `not seen`. */
+/* `within`, `over`, `too close to call`, `not seen`; "unknown verdict" for a number
+ * outside the list. */
 BT_API const char *bt_verdict_text(enum bt_verdict verdict);
 
 struct bt_judgement {
@@ -66,16 +73,19 @@ struct bt_judgement {
  * estimate: Phi((T - y)/u) - Phi((-T - y)/u).  JCGM 106:2012, 7.3 and 8.3 (from
  * memory; see reference/metrology/definitions.md).
  *
- *   value  mm, finite      u  mm, >= 0 (0: certain)      limit  mm, > 0
+ *   value  y, mm, finite     u  mm, >= 0     limit  T, mm, > 0
  *
- * NaN in gives NaN out.
+ * u = 0 is certain: 1 where |y| <= T, else 0.  A value beyond the limit keeps its
+ * relative digits however small the probability gets.  NaN where an argument is NaN,
+ * u < 0 or limit <= 0.
  */
 BT_API double bt_p_within(double value, double u, double limit);
 
 /*
  * Verdict on one figure: `within` at p >= confidence, `over` at
- * p <= 1 - confidence, else `too close to call`; seen false: `not seen`, value and
- * u become NaN.
+ * p <= 1 - confidence, else `too close to call`.  `not seen` where seen is false, or
+ * where no probability can be formed (value or u NaN, u < 0, limit not > 0): value
+ * and u become NaN, p_within is NaN.  confidence: 0.5 < c < 1.
  */
 BT_API struct bt_judgement bt_judge(enum bt_figure figure, double value, double u,
                                     bool seen, double limit, double confidence);

@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/judge/limits.h"
+
+#include <gsl/gsl_cdf.h>
+#include <math.h>
+
+/* Made from reference/use_bands.csv by make_bands. */
+static const struct bt_band bands[] = {
+#include "use_bands.inc"
+};
+
+struct bt_limits bt_limits_none(void)
+{
+    struct bt_limits none = {.use = "", .confidence = 0.95};
+
+    for (int i = 0; i < BT_FIGURE_COUNT; i++)
+        none.limit[i] = NAN;
+    return none;
+}
+
+size_t bt_band_count(void)
+{
+    return sizeof bands / sizeof *bands;
+}
+
+const struct bt_band *bt_band_at(size_t i)
+{
+    return i < bt_band_count() ? &bands[i] : NULL;
+}
+
+/* Not tolower, which depends on the locale. */
+static char lower(char c)
+{
+    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
+
+static bool same(const char *name, const char *text, size_t length)
+{
+    for (size_t i = 0; i < length; i++)
+        if (name[i] == '\0' || lower(text[i]) != name[i])
+            return false;
+    return name[length] == '\0';
+}
+
+const struct bt_band *bt_band_find(const char *use, size_t length)
+{
+    for (size_t i = 0; i < bt_band_count(); i++)
+        if (same(bands[i].use, use, length))
+            return &bands[i];
+    return NULL;
+}
+
+const char *bt_figure_name(enum bt_figure figure)
+{
+#define BT_FIGURE_NAME(code, name) name,
+    static const char *const names[] = {BT_FIGURE_LIST(BT_FIGURE_NAME)};
+#undef BT_FIGURE_NAME
+    if ((int)figure < 0 || figure >= BT_FIGURE_COUNT)
+        return "unknown figure";
+    return names[figure];
+}
+
+const char *bt_verdict_text(enum bt_verdict verdict)
+{
+    switch (verdict) {
+    case BT_WITHIN:
+        return "within";
+    case BT_OVER:
+        return "over";
+    case BT_TOO_CLOSE:
+        return "too close to call";
+    case BT_NOT_SEEN:
+        return "not seen";
+    }
+    return "unknown verdict";
+}
+
+double bt_p_within(double value, double u, double limit)
+{
+    double size = fabs(value), near, far;
+
+    if (isnan(value) || !(u >= 0.0) || !(limit > 0.0))
+        return NAN;
+    if (!(u > 0.0))
+        return size <= limit ? 1.0 : 0.0;
+    /* distances to the nearer and to the farther limit; each tail is taken where it
+     * is small, so that neither 1 - p nor a small p is lost in a difference */
+    near = (limit - size) / u;
+    far = (limit + size) / u;
+    if (near >= 0.0)
+        return 1.0 - (gsl_cdf_ugaussian_Q(near) + gsl_cdf_ugaussian_Q(far));
+    return gsl_cdf_ugaussian_Q(-near) - gsl_cdf_ugaussian_Q(far);
+}
+
+struct bt_judgement bt_judge(enum bt_figure figure, double value, double u, bool seen,
+                             double limit, double confidence)
+{
+    struct bt_judgement j = {figure, limit, value, u, NAN, BT_TOO_CLOSE};
+
+    if (seen)
+        j.p_within = bt_p_within(value, u, limit);
+    if (isnan(j.p_within)) {
+        j.value = j.u = NAN;
+        j.verdict = BT_NOT_SEEN;
+    } else if (j.p_within >= confidence) {
+        j.verdict = BT_WITHIN;
+    } else if (j.p_within <= 1.0 - confidence) {
+        j.verdict = BT_OVER;
+    }
+    return j;
+}
