@@ -47,8 +47,8 @@ enum bt_status bt_obs_gap(struct bt_obs *obs, size_t point, int group, double s,
 }
 
 enum bt_status bt_obs_height(struct bt_obs *obs, enum bt_reading_kind kind,
-                             const struct bt_point p[], size_t point, int group, int dim,
-                             double height, struct bt_error *err)
+                             const struct bt_point p[], size_t point, int group,
+                             int dim, double height, struct bt_error *err)
 {
     struct bt_obs o = blank(kind, group, height);
     const double plane[3] = {1, p[point].x, p[point].y};
@@ -79,6 +79,9 @@ enum bt_status bt_obs_bar(struct bt_obs *obs, const struct bt_point p[], size_t 
     t = ((p[dial].x - p[foot1].x) * dx + (p[dial].y - p[foot1].y) * dy) / span2;
     if (!isfinite(rise) || !isfinite(t))
         return not_finite(err);
+    if (!(t > 0) || !(t < 1))
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            "the dial does not stand between the feet");
     add_height(&o, foot1, t - 1);
     add_height(&o, dial, 1);
     add_height(&o, foot2, -t);
@@ -87,8 +90,9 @@ enum bt_status bt_obs_bar(struct bt_obs *obs, const struct bt_point p[], size_t 
     return BT_OK;
 }
 
-enum bt_status bt_obs_slope(struct bt_obs *obs, const struct bt_point p[], size_t point1,
-                            size_t point2, int group, double slope, struct bt_error *err)
+enum bt_status bt_obs_slope(struct bt_obs *obs, const struct bt_point p[],
+                            size_t point1, size_t point2, int group, double slope,
+                            struct bt_error *err)
 {
     struct bt_obs o = blank(BT_READ_SLOPE, group, slope);
     const double dx = p[point2].x - p[point1].x, dy = p[point2].y - p[point1].y;

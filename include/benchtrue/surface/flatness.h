@@ -13,10 +13,10 @@
 
 /* A reading that fits the others badly. */
 struct bt_suspect {
-    size_t obs;       /* index into readings.obs */
-    double residual;  /* unit of the reading */
-    double score;     /* studentised */
-    double chance;    /* that one of all these readings is this far off by luck */
+    size_t obs;      /* index into readings.obs */
+    double residual; /* unit of the reading */
+    double score;    /* studentised */
+    double chance;   /* that one of all these readings is this far off by luck */
 };
 
 enum { BT_SUSPECT_MAX = 12 };

@@ -28,13 +28,13 @@ struct bt_network {
     size_t npoint, nobs;
     size_t unknowns; /* heights and nuisance unknowns */
     size_t rank;
-    size_t dof;     /* nobs - rank */
-    double vtpv;    /* weighted sum of squared residuals */
-    double sigma0;  /* sqrt(vtpv/dof); NaN where dof is 0 */
+    size_t dof;              /* nobs - rank */
+    double vtpv;             /* weighted sum of squared residuals */
+    double sigma0;           /* sqrt(vtpv/dof); NaN where dof is 0 */
     double least_eigenvalue; /* of the scaled reduced system, planes set aside; NaN
                                 where there is none */
-    bool weak;      /* least_eigenvalue below 1e-8: figures along that direction
-                       carry few digits */
+    bool weak; /* least_eigenvalue below 1e-8: figures along that direction
+                  carry few digits */
 
     double *height;     /* [npoint] mm, one of the equivalent solutions */
     double *residual;   /* [nobs] reading - model, unit of the reading */
@@ -43,9 +43,12 @@ struct bt_network {
                            over the sigma0 of the other readings where that is above
                            1; NaN where the redundancy is 0 */
 
-    size_t nshape;  /* unseen shapes, planes included */
-    double *shape;  /* [nshape][npoint] orthonormal rows */
-    size_t nplane;  /* how many combinations of the planes 1, x, y are among them */
+    size_t nshape; /* unseen shapes, planes included */
+    double *shape; /* [nshape][npoint] orthonormal rows */
+    size_t nplane; /* how many combinations of the planes 1, x, y are among them */
+
+    size_t nshared; /* errors that several readings share: bt_network_share */
+    double *shared; /* [nshared][npoint] what one standard uncertainty does, mm */
 
     void *inverse; /* private: what functionals need */
 };
@@ -65,6 +68,9 @@ struct bt_network {
 BT_API enum bt_status bt_network_adjust(const struct bt_readings *readings,
                                         struct bt_network **out, struct bt_error *err);
 
+/* One network belongs to one thread at a time: the functions below use its workspace.
+ */
+
 BT_API void bt_network_free(struct bt_network *net);
 
 /*
@@ -74,11 +80,15 @@ BT_API void bt_network_free(struct bt_network *net);
  *   value, u   out: NaN where not seen; u in the unit of c * mm
  *   seen       out: false where an unseen shape changes it
  *
- * Seen means |c . s| <= 1e-7 |c| |s| for every unseen shape s.
+ * Seen means |c . s| <= 1e-7 |c| |s| for every unseen shape s; where places were moved
+ * to a neighbouring point (readings.slack), in proportion more.
  * Returns BT_OK or BT_ENOMEM.
  */
 BT_API enum bt_status bt_network_figure(const struct bt_network *net, const double c[],
                                         double *value, double *u, bool *seen);
+
+/* Whether no unseen shape changes sum_i c[i] h[i]; c[npoint]. */
+BT_API bool bt_network_sees(const struct bt_network *net, const double c[]);
 
 /*
  * How heights answer to changed readings: dh = least-squares heights of dy[nobs]
@@ -87,6 +97,24 @@ BT_API enum bt_status bt_network_figure(const struct bt_network *net, const doub
  */
 BT_API enum bt_status bt_network_response(const struct bt_network *net,
                                           const double dy[], double dh[]);
+
+/*
+ * Take account of an error that several readings share, such as the shape of a
+ * straightedge: dy[nobs] is what one standard uncertainty of it does to the readings.
+ * Adds its share to the u of every figure and height asked for afterwards; errors added
+ * one after another are independent.  Residuals and sigma0 stay.
+ * Returns BT_OK or BT_ENOMEM (nothing added).
+ */
+BT_API enum bt_status bt_network_share(struct bt_network *net, const double dy[]);
+
+/*
+ * Take the least-squares plane over the adjustment's points off v[npoint], in place:
+ * what turns coefficients for heights relative to their plane into coefficients for
+ * bt_network_figure.  Returns BT_OK, BT_ESINGULAR (all points on one line) or
+ * BT_ENOMEM.
+ */
+BT_API enum bt_status bt_network_take_off_plane(const struct bt_network *net,
+                                                double v[]);
 
 /*
  * Heights relative to their least-squares plane, with the standard uncertainty of

@@ -36,26 +36,26 @@ struct bt_point {
 
 struct bt_obs {
     enum bt_reading_kind kind;
-    int group;        /* index of the group, BT_NO_GROUP where it has none */
-    int npoint;       /* 1 to 4 */
-    size_t point[4];  /* indices of distinct points */
-    double coef[4];   /* per height, mm/mm */
-    double basis[3];  /* per nuisance unknown of the group; rest 0 */
-    double plane[3];  /* what the reading would show of the planes 1, x, y (mm/mm,
-                         mm/mm per mm) before the group takes its share; all 0 for
-                         gap, bar and wind, which cannot see a plane */
-    double edge;      /* BT_READ_GAP: place along the edge, -1 to 1; else 0 */
-    double value;     /* mm; BT_READ_SLOPE: mm/mm */
-    double u;         /* standard uncertainty, same unit as value, > 0 */
+    int group;       /* index of the group, BT_NO_GROUP where it has none */
+    int npoint;      /* 1 to 4 */
+    size_t point[4]; /* indices of distinct points */
+    double coef[4];  /* per height, mm/mm */
+    double basis[3]; /* per nuisance unknown of the group; rest 0 */
+    double plane[3]; /* what the reading would show of the planes 1, x, y (mm/mm,
+                        mm/mm per mm) before the group takes its share; all 0 for
+                        gap, bar and wind, which cannot see a plane */
+    double edge;     /* BT_READ_GAP: place along the edge, -1 to 1; else 0 */
+    double value;    /* mm; BT_READ_SLOPE: mm/mm */
+    double u;        /* standard uncertainty, same unit as value, > 0 */
 };
 
 /* Nuisance unknowns that some readings share. */
 struct bt_group {
-    int dim;           /* 1, 2 or 3 */
+    int dim;             /* 1, 2 or 3 */
     double straightness; /* BT_READ_GAP: stated straightness of the edge, mm, as a
                             limit for the height of its middle over its ends; 0 or
                             NaN where none is stated */
-    int instrument;    /* the same number for groups that share one edge; -1 none */
+    int instrument;      /* the same number for groups that share one edge; -1 none */
 };
 
 struct bt_readings {
@@ -87,8 +87,9 @@ struct bt_readings {
  * bt_obs_wind    (z22 - z21 - z12 + z11) stick/(y2 - y1), points in the order
  *                (x1,y1) (x1,y2) (x2,y1) (x2,y2).
  *
- * Return BT_OK, or BT_EINPUT (feet, ends or sticks at the same place, a line
- * without length, not finite) with *obs untouched.
+ * Return BT_OK, or BT_EINPUT (feet, ends or sticks at the same place, a dial
+ * that does not stand between the feet, a line without length, not finite) with *obs
+ * untouched.
  */
 BT_API enum bt_status bt_obs_gap(struct bt_obs *obs, size_t point, int group, double s,
                                  double length, double gap, struct bt_error *err);
@@ -99,8 +100,8 @@ BT_API enum bt_status bt_obs_bar(struct bt_obs *obs, const struct bt_point p[],
                                  size_t foot1, size_t dial, size_t foot2, int group,
                                  double rise, struct bt_error *err);
 BT_API enum bt_status bt_obs_slope(struct bt_obs *obs, const struct bt_point p[],
-                                   size_t point1, size_t point2, int group, double slope,
-                                   struct bt_error *err);
+                                   size_t point1, size_t point2, int group,
+                                   double slope, struct bt_error *err);
 BT_API enum bt_status bt_obs_wind(struct bt_obs *obs, const struct bt_point p[],
                                   const size_t point[4], double stick, double wind,
                                   struct bt_error *err);

@@ -21,9 +21,9 @@ enum bt_unseen_kind {
 
 struct bt_unseen {
     enum bt_unseen_kind kind;
-    double at;        /* hinges: mm */
-    size_t count;     /* BT_UNSEEN_POINTS: how many independent shapes; else 1 */
-    size_t nmoving;   /* BT_UNSEEN_POINTS: how many points could move */
+    double at;         /* hinges: mm */
+    size_t count;      /* BT_UNSEEN_POINTS: how many independent shapes; else 1 */
+    size_t nmoving;    /* BT_UNSEEN_POINTS: how many points could move */
     size_t example[3]; /* the first of them, indices of points */
 };
 
@@ -38,10 +38,9 @@ enum { BT_UNSEEN_MAX = 24 };
  *
  * A name is given only where the whole shape is unseen (to 1e-7), and only to
  * shapes that are independent of those named before, in the order of the enum.
- * Returns BT_OK or BT_ENOMEM.
+ * Returns BT_OK, BT_ESINGULAR (all points on one line) or BT_ENOMEM.
  */
-BT_API enum bt_status bt_unseen_name(const struct bt_readings *readings,
-                                     const struct bt_network *net,
+BT_API enum bt_status bt_unseen_name(const struct bt_network *net,
                                      struct bt_unseen out[BT_UNSEEN_MAX], size_t *n);
 
 #endif

@@ -1,0 +1,266 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/surface/flatness.h"
+
+#include <gsl/gsl_cdf.h>
+#include <math.h>
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+
+/* Luck that makes a reading suspect, for the whole set. */
+static const double suspect_chance = 0.01;
+
+/* Scores that differ by less are equally suspect. */
+static const double equal_score = 1e-6;
+
+static const struct bt_measured not_seen = {NAN, NAN, false};
+
+/*
+ * The stated straightness of each edge, as one hollow or crown along every line read
+ * with it.  A limit: standard uncertainty limit/sqrt(3), JCGM 100:2008, 4.3.7.
+ */
+static enum bt_status share_straightness(const struct bt_readings *r,
+                                         struct bt_network *net)
+{
+    double *dy = bt_alloc(r->nobs, sizeof *dy);
+    enum bt_status status = dy ? BT_OK : BT_ENOMEM;
+
+    for (size_t g = 0; g < r->ngroup && status == BT_OK; g++) {
+        const struct bt_group *edge = &r->group[g];
+        bool first = edge->straightness > 0 && edge->instrument >= 0;
+        for (size_t f = 0; f < g && first; f++)
+            first = r->group[f].instrument != edge->instrument;
+        if (!first)
+            continue;
+        for (size_t i = 0; i < r->nobs; i++) {
+            const struct bt_obs *o = &r->obs[i];
+            const bool with = o->kind == BT_READ_GAP && o->group >= 0 &&
+                              r->group[o->group].instrument == edge->instrument;
+            dy[i] = with ? edge->straightness / sqrt(3) * (1 - o->edge * o->edge) : 0;
+        }
+        status = bt_network_share(net, dy);
+    }
+    bt_free(dy);
+    return status;
+}
+
+/* A largest figure with its contacts held: coefficients c, made relative to the plane.
+ */
+static enum bt_status contact_figure(const struct bt_network *net, double c[],
+                                     struct bt_measured *out)
+{
+    enum bt_status status = bt_network_take_off_plane(net, c);
+
+    if (status == BT_OK)
+        status = bt_network_figure(net, c, &out->value, &out->u, &out->seen);
+    return status;
+}
+
+static enum bt_status largest_figures(struct bt_flatness *f)
+{
+    const size_t n = f->net->npoint;
+    struct bt_residual_figures *r = &f->residual;
+    double *c = bt_alloc(n, sizeof *c), square = 0, square_u = 0;
+    enum bt_status status = c ? BT_OK : BT_ENOMEM;
+
+    for (size_t p = 0; p < n && status == BT_OK; p++) {
+        if (f->z[p] > f->z[r->highest])
+            r->highest = p;
+        if (f->z[p] < f->z[r->lowest])
+            r->lowest = p;
+        square += f->z[p] * f->z[p];
+        square_u += f->u[p] * f->u[p];
+    }
+    if (status == BT_OK) {
+        c[r->highest] = 1;
+        status = contact_figure(f->net, c, &r->peak);
+    }
+    if (status == BT_OK) {
+        memset(c, 0, n * sizeof *c);
+        c[r->lowest] = 1;
+        status = contact_figure(f->net, c, &r->valley);
+    }
+    if (status == BT_OK) {
+        memset(c, 0, n * sizeof *c);
+        c[r->highest] += 1;
+        c[r->lowest] -= 1;
+        status = contact_figure(f->net, c, &r->range);
+    }
+    if (status == BT_OK) {
+        const double rms = sqrt(square / (double)n);
+        /* At 0 the slope is undefined; the mean square of the doubt stands for it. */
+        r->rms = (struct bt_measured){rms, sqrt(square_u / (double)n), true};
+        for (size_t p = 0; p < n && rms > 0; p++)
+            c[p] = f->z[p] / ((double)n * rms);
+        if (rms > 0)
+            status = contact_figure(f->net, c, &r->rms);
+    }
+    bt_free(c);
+    return status;
+}
+
+static enum bt_status residual_figures(struct bt_flatness *f)
+{
+    f->residual =
+        (struct bt_residual_figures){not_seen, not_seen, not_seen, not_seen, 0, 0};
+    for (size_t p = 0; p < f->net->npoint; p++)
+        if (isnan(f->z[p]))
+            return BT_OK;
+    return largest_figures(f);
+}
+
+static struct bt_rectangle rectangle_of(const struct bt_readings *r, double length,
+                                        double width)
+{
+    struct bt_rectangle box = {HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
+
+    for (size_t p = 0; p < r->npoint; p++) {
+        box.x0 = fmin(box.x0, r->point[p].x);
+        box.x1 = fmax(box.x1, r->point[p].x);
+        box.y0 = fmin(box.y0, r->point[p].y);
+        box.y1 = fmax(box.y1, r->point[p].y);
+    }
+    if (length > 0) {
+        box.x0 = 0;
+        box.x1 = length;
+    }
+    if (width > 0) {
+        box.y0 = 0;
+        box.y1 = width;
+    }
+    return box;
+}
+
+/* The plane of heights typed over one reference; a place read twice counts with the
+ * mean of its readings by weight. */
+static enum bt_status typed_plane(const struct bt_readings *r, struct bt_flatness *f,
+                                  struct bt_error *err)
+{
+    double *z = bt_alloc(2 * r->npoint, sizeof *z), *w = z ? z + r->npoint : NULL;
+    enum bt_status status = BT_ENOMEM;
+
+    if (z) {
+        for (size_t i = 0; i < r->nobs; i++) {
+            const double weight = 1 / (r->obs[i].u * r->obs[i].u);
+            z[r->obs[i].point[0]] += weight * r->obs[i].value;
+            w[r->obs[i].point[0]] += weight;
+        }
+        for (size_t p = 0; p < r->npoint; p++)
+            z[p] /= w[p];
+        status = bt_plane_fit(r->npoint, r->point, z, &f->plane, NULL, err);
+        f->plane_known = status == BT_OK;
+    }
+    bt_free(z);
+    return status;
+}
+
+/* That one of n readings is as far off as this by luck: t where the score was scaled by
+ * the others' sigma0, normal where the stated u stands. */
+static double chance_of(const struct bt_network *net, const struct bt_obs *obs,
+                        size_t i)
+{
+    const double standard = net->residual[i] / (obs[i].u * sqrt(net->redundancy[i]));
+    const double size = fabs(net->score[i]);
+    const bool scaled = fabs(standard) > size && net->dof > 1;
+    const double tail = scaled ? gsl_cdf_tdist_Q(size, (double)(net->dof - 1))
+                               : gsl_cdf_ugaussian_Q(size);
+
+    return fmin(1, 2 * (double)net->nobs * tail);
+}
+
+/* Insert, worst first; equally suspect readings keep the order they were typed in. */
+static void keep_suspect(struct bt_flatness *f, struct bt_suspect s)
+{
+    size_t at = f->nsuspect;
+
+    while (at > 0 && fabs(s.score) > fabs(f->suspect[at - 1].score) * (1 + equal_score))
+        at--;
+    if (at == BT_SUSPECT_MAX)
+        return;
+    if (f->nsuspect < BT_SUSPECT_MAX)
+        f->nsuspect++;
+    memmove(f->suspect + at + 1, f->suspect + at,
+            (f->nsuspect - 1 - at) * sizeof *f->suspect);
+    f->suspect[at] = s;
+}
+
+static void find_suspects(const struct bt_readings *r, struct bt_flatness *f)
+{
+    double line = HUGE_VAL;
+
+    for (size_t i = 0; i < r->nobs; i++) {
+        if (isnan(f->net->score[i]))
+            continue;
+        if (chance_of(f->net, r->obs, i) < suspect_chance)
+            line = fmin(line, fabs(f->net->score[i]));
+    }
+    /* Rounding must not part two that are equally suspect. */
+    for (size_t i = 0; i < r->nobs; i++) {
+        const double score = f->net->score[i];
+        if (!isnan(score) && fabs(score) >= line * (1 - equal_score))
+            keep_suspect(f, (struct bt_suspect){i, f->net->residual[i], score,
+                                                chance_of(f->net, r->obs, i)});
+    }
+}
+
+static enum bt_status evaluate(const struct bt_readings *r, double length, double width,
+                               bool one_reference, struct bt_flatness *f,
+                               struct bt_error *err)
+{
+    struct bt_rectangle box;
+    enum bt_status status = bt_network_adjust(r, &f->net, err);
+
+    if (status != BT_OK)
+        return status;
+    f->z = bt_alloc(r->npoint, sizeof *f->z);
+    f->u = bt_alloc(r->npoint, sizeof *f->u);
+    if (!f->z || !f->u)
+        return BT_ENOMEM;
+    status = share_straightness(r, f->net);
+    if (status == BT_OK)
+        status = bt_network_heights(f->net, f->z, f->u, err);
+    if (status == BT_OK)
+        status = residual_figures(f);
+    if (status == BT_OK && one_reference)
+        status = typed_plane(r, f, err);
+    box = rectangle_of(r, length, width);
+    if (status == BT_OK)
+        status = bt_form_fit(r, f->net, &box, &f->form, err);
+    if (status == BT_OK)
+        status = bt_unseen_name(f->net, f->unseen, &f->nunseen);
+    if (status == BT_OK) {
+        find_suspects(r, f);
+        f->agreement =
+            f->net->dof ? gsl_cdf_chisq_Q(f->net->vtpv, (double)f->net->dof) : NAN;
+    }
+    return status;
+}
+
+enum bt_status bt_flatness_evaluate(const struct bt_readings *readings, double length,
+                                    double width, bool one_reference,
+                                    struct bt_flatness *out, struct bt_error *err)
+{
+    enum bt_status status;
+
+    memset(out, 0, sizeof *out);
+    out->agreement = NAN;
+    if (readings->npoint < 3)
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            "%zu place%s read: a plane needs three that are not on one "
+                            "line",
+                            readings->npoint, readings->npoint == 1 ? "" : "s");
+    status = evaluate(readings, length, width, one_reference, out, err);
+    if (status == BT_ENOMEM)
+        bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));
+    return status;
+}
+
+void bt_flatness_clear(struct bt_flatness *flatness)
+{
+    if (!flatness)
+        return;
+    bt_network_free(flatness->net);
+    bt_free(flatness->z);
+    bt_free(flatness->u);
+    memset(flatness, 0, sizeof *flatness);
+}

@@ -1,0 +1,218 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/surface/form.h"
+
+#include <gsl/gsl_linalg.h>
+#include <math.h>
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+#include "surface/dense.h"
+#include "surface/network_private.h"
+
+enum { TERMS = 6, TERM_BOW = 3, TERM_TWIST = 4, TERM_CUP = 5 };
+
+/* Singular values below this share of the largest leave a term undetermined. */
+static const double rank_tolerance = 1e-9;
+
+/* A term counts as determined when this little of it lies in the null space. */
+static const double share_tolerance = 1e-12;
+
+static void terms(const struct bt_rectangle *r, const struct bt_point *p,
+                  double out[TERMS])
+{
+    const double u = (2 * p->x - r->x0 - r->x1) / (r->x1 - r->x0);
+    const double v = (2 * p->y - r->y0 - r->y1) / (r->y1 - r->y0);
+
+    out[0] = 1;
+    out[1] = u;
+    out[2] = v;
+    out[TERM_BOW] = u * u;
+    out[TERM_TWIST] = u * v;
+    out[TERM_CUP] = v * v;
+}
+
+/*
+ * Rows of the pseudo-inverse of x[rows][TERMS] for one term: coefficients that give the
+ * term from the right-hand side.  determined: false where the rows leave it open.
+ */
+struct inverse_rows {
+    size_t rows;
+    double *left; /* [rows][TERMS] left singular vectors */
+    double right[TERMS * TERMS];
+    double singular[TERMS];
+};
+
+static enum bt_status decompose(size_t rows, double x[], struct inverse_rows *out)
+{
+    gsl_matrix_view a = gsl_matrix_view_array(x, rows, TERMS);
+    gsl_matrix_view v = gsl_matrix_view_array(out->right, TERMS, TERMS);
+    gsl_vector_view s = gsl_vector_view_array(out->singular, TERMS);
+
+    out->rows = rows;
+    out->left = x;
+    return gsl_linalg_SV_decomp_jacobi(&a.matrix, &v.matrix, &s.vector) == GSL_SUCCESS
+               ? BT_OK
+               : BT_ESINGULAR;
+}
+
+static bool term_row(const struct inverse_rows *inv, int term, double c[])
+{
+    double open = 0;
+
+    memset(c, 0, inv->rows * sizeof *c);
+    for (int k = 0; k < TERMS; k++) {
+        const double v = inv->right[term * TERMS + k];
+        if (!(inv->singular[k] > rank_tolerance * inv->singular[0])) {
+            open += v * v;
+            continue;
+        }
+        for (size_t i = 0; i < inv->rows; i++)
+            c[i] += v / inv->singular[k] * inv->left[i * TERMS + (size_t)k];
+    }
+    return open <= share_tolerance;
+}
+
+/* rows of zeros are added where there are fewer than terms, as the SVD wants. */
+static size_t padded(size_t rows)
+{
+    return rows < TERMS ? TERMS : rows;
+}
+
+static const struct bt_measured not_seen = {NAN, NAN, false};
+
+static enum bt_status term_figure(const struct bt_network *net,
+                                  const struct inverse_rows *inv, int term,
+                                  double scale, double c[], struct bt_measured *out)
+{
+    enum bt_status status;
+
+    *out = not_seen;
+    if (!term_row(inv, term, c))
+        return BT_OK;
+    for (size_t i = 0; i < net->npoint; i++)
+        c[i] *= scale;
+    status = bt_network_figure(net, c, &out->value, &out->u, &out->seen);
+    return status;
+}
+
+static enum bt_status fit_heights(const struct bt_readings *readings,
+                                  const struct bt_network *net,
+                                  const struct bt_rectangle *rectangle,
+                                  struct bt_form *form)
+{
+    const size_t rows = padded(net->npoint);
+    double *x = bt_alloc(rows, TERMS * sizeof *x), *c = bt_alloc(rows, sizeof *c);
+    struct inverse_rows inv;
+    enum bt_status status = x && c ? BT_OK : BT_ENOMEM;
+
+    for (size_t p = 0; status == BT_OK && p < net->npoint; p++)
+        terms(rectangle, &readings->point[p], x + TERMS * p);
+    if (status == BT_OK)
+        status = decompose(rows, x, &inv);
+    if (status == BT_OK)
+        status = term_figure(net, &inv, TERM_BOW, -1, c, &form->bow);
+    if (status == BT_OK)
+        status = term_figure(net, &inv, TERM_CUP, -1, c, &form->cup);
+    if (status == BT_OK)
+        status = term_figure(net, &inv, TERM_TWIST, 4, c, &form->twist);
+    bt_free(x);
+    bt_free(c);
+    return status;
+}
+
+/*
+ * Take each group's nuisance unknowns out of a column of weighted values, by the
+ * orthonormal basis that the adjustment uses.
+ */
+static enum bt_status take_off_groups(const struct bt_system *sys, size_t stride,
+                                      double column[])
+{
+    double *t = bt_alloc(sys->m, sizeof *t);
+
+    if (!t)
+        return BT_ENOMEM;
+    for (size_t i = 0; i < sys->nobs; i++) {
+        const int group = sys->obs[i].group;
+        for (int j = 0; group >= 0 && j < sys->dim[group]; j++)
+            t[sys->col[group] + (size_t)j] +=
+                sys->g[3 * i + (size_t)j] * column[i * stride];
+    }
+    for (size_t i = 0; i < sys->nobs; i++) {
+        const int group = sys->obs[i].group;
+        for (int j = 0; group >= 0 && j < sys->dim[group]; j++)
+            column[i * stride] -=
+                sys->g[3 * i + (size_t)j] * t[sys->col[group] + (size_t)j];
+    }
+    bt_free(t);
+    return BT_OK;
+}
+
+/* What the readings would show of each term of the form, weighted. */
+static void direct_rows(const struct bt_system *sys,
+                        const struct bt_rectangle *rectangle, double x[])
+{
+    for (size_t i = 0; i < sys->nobs; i++)
+        for (int k = 0; k < sys->obs[i].npoint; k++) {
+            double t[TERMS];
+            terms(rectangle, &sys->point[sys->obs[i].point[k]], t);
+            for (int j = 0; j < TERMS; j++)
+                x[TERMS * i + (size_t)j] += sys->a[4 * i + (size_t)k] * t[j];
+        }
+}
+
+/* The six terms fitted to the readings, not to heights; twist alone is taken of them.
+ */
+static enum bt_status twist_from_readings(const struct bt_network *net,
+                                          const struct bt_rectangle *rectangle,
+                                          struct bt_form *form)
+{
+    const struct bt_system *sys = &((const struct bt_inverse *)net->inverse)->sys;
+    const size_t rows = padded(sys->nobs);
+    double *x = bt_alloc(rows, TERMS * sizeof *x), *c = bt_alloc(rows, sizeof *c);
+    struct inverse_rows inv;
+    enum bt_status status = x && c ? BT_OK : BT_ENOMEM;
+
+    if (status == BT_OK)
+        direct_rows(sys, rectangle, x);
+    for (int j = 0; status == BT_OK && j < TERMS; j++)
+        status = take_off_groups(sys, TERMS, x + j);
+    if (status == BT_OK)
+        status = decompose(rows, x, &inv);
+    if (status == BT_OK && term_row(&inv, TERM_TWIST, c)) {
+        form->twist.value = 4 * bt_dense_dot(sys->nobs, c, sys->y);
+        form->twist.u = 4 * sqrt(bt_dense_dot(sys->nobs, c, c));
+        form->twist.seen = true;
+        form->twist_from_readings = true;
+    }
+    bt_free(x);
+    bt_free(c);
+    return status;
+}
+
+static bool has_sticks(const struct bt_readings *readings)
+{
+    for (size_t i = 0; i < readings->nobs; i++)
+        if (readings->obs[i].kind == BT_READ_WIND)
+            return true;
+    return false;
+}
+
+enum bt_status bt_form_fit(const struct bt_readings *readings,
+                           const struct bt_network *net,
+                           const struct bt_rectangle *rectangle, struct bt_form *form,
+                           struct bt_error *err)
+{
+    struct bt_form fit = {.rectangle = *rectangle};
+    enum bt_status status;
+
+    if (!(rectangle->x1 > rectangle->x0) || !(rectangle->y1 > rectangle->y0))
+        return bt_error_set(err, BT_EINPUT, 0, 0, "the panel's rectangle has no area");
+    status = fit_heights(readings, net, rectangle, &fit);
+    if (status == BT_OK && !fit.twist.seen && has_sticks(readings))
+        status = twist_from_readings(net, rectangle, &fit);
+    if (status == BT_OK)
+        *form = fit;
+    else
+        bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));
+    return status;
+}

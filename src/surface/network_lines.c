@@ -1,0 +1,486 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Adjustment where every reading has one height.  The heights are eliminated first
+ * (H is diagonal), which leaves R = I - C^T H^-1 C over the nuisance unknowns.  A
+ * family of groups without a common point has a block-diagonal part P of R and goes
+ * next:
+ *
+ *     R = [P E; E^T G],   S = G - E^T P^-1 E,   Y = P^-1 E,   X = Y S^-1
+ *     R^-1 = [P^-1 + X Y^T  -X; -X^T  S^-1]
+ *
+ * Only the parts of R^-1 that some point needs are formed: all of X and S^-1, and the
+ * diagonal blocks of the first part.
+ */
+#include "surface/network_private.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+#include "surface/dense.h"
+
+struct lines {
+    size_t m1, m2;
+    size_t *place; /* [m] of a nuisance unknown: below m1 in the family, else rest */
+    double *p;     /* [m1 * 3] inverse blocks: row i, the block's columns */
+    size_t *block; /* [m1] first unknown of the row's block */
+    double *d;     /* [m1 * 3] diagonal blocks of the first part of R^-1 */
+    double *y, *x; /* [m1 * m2] */
+    double *s;     /* [m2 * m2] S^-1 */
+};
+
+static void lines_free(void *state)
+{
+    struct lines *l = state;
+
+    if (!l)
+        return;
+    bt_free(l->place);
+    bt_free(l->block);
+    bt_free(l->p);
+    bt_free(l->d);
+    bt_free(l->y);
+    bt_free(l->x);
+    bt_free(l->s);
+    bt_free(l);
+}
+
+static enum bt_status place_unknowns(const struct bt_system *sys, bool whole,
+                                     struct lines *l)
+{
+    bool *chosen = bt_alloc(sys->ngroup, sizeof *chosen);
+    enum bt_status status = chosen ? BT_OK : BT_ENOMEM;
+    size_t rest = 0;
+
+    if (status == BT_OK && !whole)
+        status = bt_choose_family(sys, chosen);
+    for (size_t g = 0; status == BT_OK && g < sys->ngroup; g++)
+        if (chosen[g])
+            l->m1 += (size_t)sys->dim[g];
+    l->m2 = sys->m - l->m1;
+    for (size_t g = 0, first = 0; status == BT_OK && g < sys->ngroup; g++)
+        for (int j = 0; j < sys->dim[g]; j++)
+            l->place[sys->col[g] + (size_t)j] = chosen[g] ? first++ : l->m1 + rest++;
+    bt_free(chosen);
+    return status;
+}
+
+static struct lines *lines_alloc(const struct bt_system *sys, bool whole)
+{
+    struct lines *l = bt_alloc(1, sizeof *l);
+
+    if (!l)
+        return NULL;
+    l->place = bt_alloc(sys->m, sizeof *l->place);
+    if (!l->place || place_unknowns(sys, whole, l) != BT_OK) {
+        lines_free(l);
+        return NULL;
+    }
+    l->block = bt_alloc(l->m1, sizeof *l->block);
+    l->p = bt_alloc(l->m1 * 3, sizeof *l->p);
+    l->d = bt_alloc(l->m1 * 3, sizeof *l->d);
+    l->y = bt_alloc(l->m1 * l->m2, sizeof *l->y);
+    l->x = bt_alloc(l->m1 * l->m2, sizeof *l->x);
+    l->s = bt_alloc(l->m2 * l->m2, sizeof *l->s);
+    if (!l->block || !l->p || !l->d || !l->y || !l->x || !l->s) {
+        lines_free(l);
+        return NULL;
+    }
+    return l;
+}
+
+static size_t group_place(const struct bt_system *sys, const struct lines *l, int group)
+{
+    return l->place[sys->col[group]];
+}
+
+/* Add f g_i g_j^T to the part of R that it belongs to. */
+static void add_pair(const struct bt_system *sys, struct lines *l, size_t i, size_t j,
+                     double f)
+{
+    const int gi = sys->obs[i].group, gj = sys->obs[j].group;
+    const size_t pi = group_place(sys, l, gi), pj = group_place(sys, l, gj);
+    const double *a = sys->g + 3 * i, *b = sys->g + 3 * j;
+
+    for (int r = 0; r < sys->dim[gi]; r++) {
+        double *row;
+        if (pi < l->m1)
+            row = pj < l->m1 ? l->p + 3 * (pi + (size_t)r)
+                             : l->y + (pi + (size_t)r) * l->m2 + (pj - l->m1);
+        else if (pj >= l->m1)
+            row = l->s + (pi - l->m1 + (size_t)r) * l->m2 + (pj - l->m1);
+        else
+            continue; /* E^T: kept once, as E */
+        for (int c = 0; c < sys->dim[gj]; c++)
+            row[c] += f * a[r] * b[c];
+    }
+}
+
+/* R: P into p, E into y, G into s. */
+static void reduce_heights(const struct bt_system *sys, struct lines *l)
+{
+    for (size_t g = 0; g < sys->ngroup; g++)
+        for (int r = 0; r < sys->dim[g]; r++) {
+            const size_t at = l->place[sys->col[g] + (size_t)r];
+            if (at < l->m1) {
+                l->block[at] = group_place(sys, l, (int)g);
+                l->p[3 * at + (size_t)r] = 1;
+            } else {
+                l->s[(at - l->m1) * (l->m2 + 1)] = 1;
+            }
+        }
+    for (size_t p = 0; p < sys->n; p++)
+        for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++)
+            for (size_t j = sys->start[p]; j < sys->start[p + 1]; j++) {
+                const size_t oi = sys->item[i] / 4, oj = sys->item[j] / 4;
+                if (sys->obs[oi].group >= 0 && sys->obs[oj].group >= 0)
+                    add_pair(sys, l, oi, oj,
+                             -sys->a[4 * oi] * sys->a[4 * oj] / sys->diag[p]);
+            }
+}
+
+/*
+ * Factor a block of P (rows at, at + 1, ... of p) as L L^T and invert L in place: row r
+ * then holds L^-1.  False when the block is singular: the group meets the others at too
+ * few points, and shapes of its own stay unseen.
+ */
+static bool invert_block(double p[], int dim, double tolerance)
+{
+    double l[3][3] = {{0}}, v[3][3] = {{0}}, trace = 0;
+
+    for (int i = 0; i < dim; i++) {
+        for (int j = 0; j <= i; j++) {
+            double sum = p[3 * i + j];
+            for (int k = 0; k < j; k++)
+                sum -= l[i][k] * l[j][k];
+            if (i == j) {
+                if (!(sum > 0))
+                    return false;
+                l[i][i] = sqrt(sum);
+            } else {
+                l[i][j] = sum / l[j][j];
+            }
+        }
+        v[i][i] = 1 / l[i][i];
+        for (int j = 0; j < i; j++) {
+            double sum = 0;
+            for (int k = j; k < i; k++)
+                sum -= l[i][k] * v[k][j];
+            v[i][j] = sum / l[i][i];
+        }
+    }
+    for (int i = 0; i < dim; i++)
+        for (int j = 0; j < 3; j++) {
+            p[3 * i + j] = v[i][j];
+            trace += v[i][j] * v[i][j];
+        }
+    return trace * tolerance < 1; /* trace >= 1/least eigenvalue */
+}
+
+/* out rows = L^-1 in rows (transposed: L^-T in), for the block at row `at`, dim rows.
+ */
+static void apply_block(const struct lines *l, size_t at, int dim, bool transposed,
+                        size_t width, double y[])
+{
+    const double *v = l->p + 3 * at;
+
+    for (size_t c = 0; c < width; c++) {
+        double in[3] = {0}, out;
+        for (int r = 0; r < dim; r++)
+            in[r] = y[(size_t)r * width + c];
+        for (int r = 0; r < dim; r++) {
+            out = 0;
+            for (int k = 0; k < dim; k++)
+                out += (transposed ? v[3 * k + r] : v[3 * r + k]) * in[k];
+            y[(size_t)r * width + c] = out;
+        }
+    }
+}
+
+static int block_dim(const struct lines *l, size_t at)
+{
+    int dim = 1;
+
+    while (at + (size_t)dim < l->m1 && l->block[at + (size_t)dim] == at)
+        dim++;
+    return dim;
+}
+
+/* s = G - E^T P^-1 E, y = P^-1 E; false when P is singular. */
+static bool eliminate_family(struct lines *l, double tolerance)
+{
+    for (size_t at = 0; at < l->m1; at += (size_t)block_dim(l, at)) {
+        const int dim = block_dim(l, at);
+        if (!invert_block(l->p + 3 * at, dim, tolerance))
+            return false;
+        apply_block(l, at, dim, false, l->m2, l->y + at * l->m2);
+    }
+    bt_dense_subtract_square(l->m1, l->m2, l->y, l->s);
+    for (size_t at = 0; at < l->m1; at += (size_t)block_dim(l, at))
+        apply_block(l, at, block_dim(l, at), true, l->m2, l->y + at * l->m2);
+    return true;
+}
+
+/*
+ * Add q q^T for an orthonormal basis q of the rest's share of the unseen planes, so
+ * that S is regular where nothing but planes is unseen; false where the share has fewer
+ * dimensions than the planes.
+ */
+static enum bt_status set_planes_aside(const struct bt_system *sys, struct lines *l,
+                                       bool *regular)
+{
+    double *f = bt_alloc(sys->nplane * sys->n, sizeof *f);
+    double *t = bt_alloc(sys->m, sizeof *t);
+    double *q = bt_alloc(sys->nplane * l->m2, sizeof *q);
+    enum bt_status status = f && t && q ? BT_OK : BT_ENOMEM;
+
+    *regular = true;
+    if (status == BT_OK && sys->nplane && l->m2 == 0)
+        *regular = false;
+    if (status == BT_OK && sys->nplane && l->m2) {
+        bt_system_planes(sys, f);
+        for (size_t k = 0; k < sys->nplane; k++) {
+            bt_system_couple(sys, f + k * sys->n, t);
+            for (size_t j = 0; j < sys->m; j++)
+                if (l->place[j] >= l->m1)
+                    q[k * l->m2 + l->place[j] - l->m1] = t[j];
+        }
+        *regular = bt_dense_orthonormalise(sys->nplane, l->m2, q, 1e-9) == sys->nplane;
+        for (size_t k = 0; *regular && k < sys->nplane; k++)
+            for (size_t i = 0; i < l->m2; i++)
+                for (size_t j = 0; j < l->m2; j++)
+                    l->s[i * l->m2 + j] += q[k * l->m2 + i] * q[k * l->m2 + j];
+    }
+    bt_free(f);
+    bt_free(t);
+    bt_free(q);
+    return status;
+}
+
+static enum bt_status invert_rest(const struct bt_system *sys, struct lines *l,
+                                  double *least)
+{
+    double *work = bt_alloc(2 * l->m2, sizeof *work);
+    enum bt_status status = work ? BT_OK : BT_ENOMEM;
+
+    *least = NAN;
+    if (status == BT_OK && l->m2) {
+        if (bt_dense_invert(l->m2, l->s, work))
+            *least = bt_dense_least_eigenvalue(l->m2, l->s, work);
+        if (!(*least > sys->null_tolerance))
+            status = BT_ESINGULAR;
+    }
+    bt_free(work);
+    return status;
+}
+
+/* x = y s, and the diagonal blocks of P^-1 + X Y^T. */
+static void inverse_parts(struct lines *l)
+{
+    bt_dense_multiply(l->m1, l->m2, l->y, l->s, l->x);
+    for (size_t i = 0; i < l->m1; i++) {
+        const size_t at = l->block[i];
+        const int dim = block_dim(l, at);
+        for (int c = 0; c < dim; c++) {
+            const double *v = l->p + 3 * at;
+            double sum =
+                bt_dense_dot(l->m2, l->x + i * l->m2, l->y + (at + (size_t)c) * l->m2);
+            for (int k = 0; k < dim; k++)
+                sum += v[3 * (size_t)k + (i - at)] * v[3 * k + c];
+            l->d[3 * i + (size_t)c] = sum;
+        }
+    }
+}
+
+/* a^T (block of R^-1 between the groups at places i and j) b. */
+static double between(const struct lines *l, size_t i, int di, const double a[],
+                      size_t j, int dj, const double b[])
+{
+    double sum = 0;
+
+    for (int r = 0; r < di; r++) {
+        const size_t row = i + (size_t)r;
+        for (int c = 0; c < dj; c++) {
+            const size_t col = j + (size_t)c;
+            double v;
+            if (row < l->m1)
+                v = col < l->m1 ? l->d[3 * row + (size_t)c]
+                                : -l->x[row * l->m2 + col - l->m1];
+            else
+                v = col < l->m1 ? -l->x[col * l->m2 + row - l->m1]
+                                : l->s[(row - l->m1) * l->m2 + col - l->m1];
+            sum += a[r] * v * b[c];
+        }
+    }
+    return sum;
+}
+
+/* v^T R^-1 w where v = sum f_i g_i, w = sum e_i g_i over the readings of one point. */
+static double point_form(const struct bt_system *sys, const struct lines *l, size_t p,
+                         const double f[], const double e[])
+{
+    double sum = 0;
+    const size_t first = sys->start[p], last = sys->start[p + 1];
+
+    for (size_t i = first; i < last; i++) {
+        const size_t oi = sys->item[i] / 4;
+        const int gi = sys->obs[oi].group;
+        if (gi < 0)
+            continue;
+        for (size_t j = first; j < last; j++) {
+            const size_t oj = sys->item[j] / 4;
+            const int gj = sys->obs[oj].group;
+            if (gj >= 0)
+                sum +=
+                    f[i - first] * e[j - first] *
+                    between(l, group_place(sys, l, gi), sys->dim[gi], sys->g + 3 * oi,
+                            group_place(sys, l, gj), sys->dim[gj], sys->g + 3 * oj);
+        }
+    }
+    return sum;
+}
+
+/*
+ * With r_i = g_i - (a_i/H_p) C_p:  a_i N^- a_i^T = a_i^2/H_p + r_i^T R^-1 r_i, and the
+ * height's variance is 1/H_p + C_p^T R^-1 C_p/H_p^2, C_p = sum over the point of a g.
+ */
+static enum bt_status variances(const struct bt_system *sys, const struct lines *l,
+                                struct bt_factor *factor)
+{
+    size_t most = 0;
+    double *c, *r;
+
+    for (size_t p = 0; p < sys->n; p++)
+        if (sys->start[p + 1] - sys->start[p] > most)
+            most = sys->start[p + 1] - sys->start[p];
+    c = bt_alloc(most, sizeof *c);
+    r = bt_alloc(most, sizeof *r);
+    if (!c || !r) {
+        bt_free(c);
+        bt_free(r);
+        return BT_ENOMEM;
+    }
+    for (size_t p = 0; p < sys->n; p++) {
+        const size_t first = sys->start[p], count = sys->start[p + 1] - first;
+        const double hp = sys->diag[p];
+        double own, *with;
+        for (size_t i = 0; i < count; i++)
+            c[i] = sys->a[4 * (sys->item[first + i] / 4)];
+        own = point_form(sys, l, p, c, c);
+        factor->variance[p] = 1 / hp + own / (hp * hp);
+        with = r;
+        for (size_t i = 0; i < count; i++) {
+            const size_t obs = sys->item[first + i] / 4;
+            for (size_t k = 0; k < count; k++)
+                with[k] = (k == i ? 1 : 0) - c[i] * c[k] / hp;
+            factor->quadratic[obs] =
+                c[i] * c[i] / hp + point_form(sys, l, p, with, with);
+        }
+    }
+    bt_free(c);
+    bt_free(r);
+    return BT_OK;
+}
+
+/* t = R^-1 r: t2 = S^-1 r2 - X^T r1, t1 = P^-1 r1 - Y t2. */
+static void solve_reduced(const struct lines *l, const double r[], double t[])
+{
+    const double *r2 = r + l->m1;
+    double *t2 = t + l->m1;
+
+    bt_dense_apply(l->m2, l->s, r2, t2);
+    for (size_t i = 0; i < l->m1; i++)
+        for (size_t j = 0; j < l->m2; j++)
+            t2[j] -= l->x[i * l->m2 + j] * r[i];
+    memcpy(t, r, l->m1 * sizeof *t);
+    for (size_t at = 0; at < l->m1; at += (size_t)block_dim(l, at)) {
+        apply_block(l, at, block_dim(l, at), false, 1, t + at);
+        apply_block(l, at, block_dim(l, at), true, 1, t + at);
+    }
+    for (size_t i = 0; i < l->m1; i++)
+        t[i] -= bt_dense_dot(l->m2, l->y + i * l->m2, t2);
+}
+
+static enum bt_status lines_solve(const struct bt_system *sys, void *state,
+                                  const double bh[], const double bt[], double h[],
+                                  double t[])
+{
+    const struct lines *l = state;
+    double *r = bt_alloc(2 * sys->m, sizeof *r), *s = r ? r + sys->m : NULL;
+
+    if (!r)
+        return BT_ENOMEM;
+    for (size_t p = 0; p < sys->n; p++)
+        h[p] = bh[p] / sys->diag[p];
+    bt_system_couple(sys, h, t);
+    for (size_t j = 0; j < sys->m; j++)
+        r[l->place[j]] = bt[j] - t[j];
+    solve_reduced(l, r, s);
+    for (size_t j = 0; j < sys->m; j++)
+        t[j] = s[l->place[j]];
+    for (size_t i = 0; i < sys->nobs; i++) {
+        const int group = sys->obs[i].group;
+        const size_t p = sys->obs[i].point[0];
+        for (int k = 0; group >= 0 && k < sys->dim[group]; k++)
+            h[p] -= sys->a[4 * i] * sys->g[3 * i + (size_t)k] *
+                    t[sys->col[group] + (size_t)k] / sys->diag[p];
+    }
+    bt_free(r);
+    return BT_OK;
+}
+
+/* Through eigenvalues: S is all of R here; each null vector t is a shape -H^-1 C t. */
+static enum bt_status invert_whole(const struct bt_system *sys, struct lines *l,
+                                   struct bt_factor *factor)
+{
+    double *null = bt_alloc(l->m2 * l->m2, sizeof *null);
+    enum bt_status status = null ? BT_OK : BT_ENOMEM;
+
+    if (status == BT_OK)
+        status = bt_dense_pseudo_inverse(l->m2, l->s, sys->null_tolerance, null,
+                                         &factor->nshape, &factor->least_eigenvalue);
+    if (status == BT_OK)
+        factor->shape = bt_alloc(factor->nshape * sys->n, sizeof *factor->shape);
+    if (!factor->shape)
+        status = BT_ENOMEM;
+    for (size_t i = 0; status == BT_OK && i < sys->nobs; i++) {
+        const int group = sys->obs[i].group;
+        const size_t p = sys->obs[i].point[0];
+        for (size_t s = 0; group >= 0 && s < factor->nshape; s++)
+            for (int k = 0; k < sys->dim[group]; k++)
+                factor->shape[s * sys->n + p] -=
+                    sys->a[4 * i] * sys->g[3 * i + (size_t)k] *
+                    null[s * l->m2 + l->place[sys->col[group] + (size_t)k]] /
+                    sys->diag[p];
+    }
+    bt_free(null);
+    return status;
+}
+
+enum bt_status bt_factor_lines(const struct bt_system *sys, bool whole,
+                               struct bt_factor *factor)
+{
+    struct lines *l = lines_alloc(sys, whole);
+    enum bt_status status = l ? BT_OK : BT_ENOMEM;
+    bool regular = true;
+
+    factor->state = l;
+    factor->solve = lines_solve;
+    factor->free = lines_free;
+    if (status == BT_OK)
+        reduce_heights(sys, l);
+    if (status == BT_OK && !whole && !eliminate_family(l, sys->null_tolerance))
+        status = BT_ESINGULAR;
+    if (status == BT_OK)
+        status = set_planes_aside(sys, l, &regular);
+    if (status == BT_OK && !regular)
+        status = BT_ESINGULAR;
+    if (status == BT_OK)
+        status = whole ? invert_whole(sys, l, factor)
+                       : invert_rest(sys, l, &factor->least_eigenvalue);
+    if (status == BT_OK) {
+        inverse_parts(l);
+        status = variances(sys, l, factor);
+    }
+    return status;
+}
