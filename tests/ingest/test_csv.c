@@ -64,9 +64,9 @@ Test(csv, gives_each_cell_its_text_line_and_column)
     static const char text[] = "line, at,gap_thou\n"
                                "# as typed at the bench\n"
                                "\n"
-                               "AB , \"1,5\",\n"
+                               "AB , \" 1,5\",\n"
                                "\xC3\xA4\xC2\xBD,17\xC2\xBD in,  2 \n";
-    static const size_t columns[3][3] = {{1, 7, 10}, {1, 7, 12}, {1, 4, 13}};
+    static const size_t columns[3][3] = {{1, 7, 10}, {1, 8, 13}, {1, 4, 13}};
     static const size_t lines[] = {1, 4, 5};
     struct bt_table table;
     char got[1000];

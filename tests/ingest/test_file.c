@@ -150,6 +150,41 @@ Test(file, gives_the_systems_text_where_reading_fails)
     expect_refused("/proc/self/mem", BT_EREAD, "cannot be read: Input/output error");
 }
 
+/* A pipe does not tell its size, so that the room grows while it is read. */
+Test(file, reads_a_pipe_to_its_end)
+{
+    enum { LENGTH = 400000 };
+    char *want = malloc(LENGTH), path[32], *text;
+    int ends[2];
+    size_t length;
+
+    for (size_t i = 0; i < LENGTH; i++)
+        want[i] = (char)(i * 7 + i / 256);
+    cr_assert_eq(pipe(ends), 0);
+    snprintf(path, sizeof path, "/dev/fd/%d", ends[0]);
+    if (fork() == 0) {
+        size_t sent = 0;
+
+        while (sent < LENGTH) {
+            ssize_t n = write(ends[1], want + sent, LENGTH - sent);
+
+            if (n <= 0)
+                _exit(1);
+            sent += (size_t)n;
+        }
+        _exit(0);
+    }
+    close(ends[1]);
+    cr_assert_eq(bt_file_read(path, "pipe", &text, &length, NULL), BT_OK);
+    cr_assert_eq(length, LENGTH);
+    cr_expect_eq(memcmp(text, want, LENGTH), 0);
+    bt_free(text);
+    free(want);
+    close(ends[0]);
+    while (wait(NULL) > 0)
+        continue;
+}
+
 static void nothing(int number)
 {
     (void)number;
