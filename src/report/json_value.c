@@ -9,10 +9,7 @@
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/report/json.h"
 
-/* Replace whatever the locale writes between the digits (`,`, or several bytes) by
- * one point.  cJSON's own printing of numbers is not used: it keeps 15 digits where
- * they come within one unit of the last place. */
-static void put_point(char *text)
+void bt_json_put_point(char *text)
 {
     char *to = text;
     bool in_point = false;
@@ -35,13 +32,15 @@ const char *bt_json_number(char out[BT_JSON_NUMBER_ROOM], double value)
         memcpy(out, "null", 5);
         return out;
     }
-    /* 17 digits always read back; strtod and snprintf follow the same locale. */
+    /* 17 digits always read back; strtod and snprintf follow the same locale.  cJSON's
+     * own printing is not used: it keeps 15 digits where they come within one unit of
+     * the last place. */
     for (int digits = 15; digits <= 17; digits++) {
         snprintf(out, BT_JSON_NUMBER_ROOM, "%.*g", digits, value);
         if (strtod(out, NULL) == value)
             break;
     }
-    put_point(out);
+    bt_json_put_point(out);
     return out;
 }
 

@@ -20,6 +20,10 @@ bool bt_json_add_measured(cJSON *parent, const char *key, const struct bt_measur
 bool bt_json_add_numbers(cJSON *parent, const char *key, size_t n,
                          const double value[]);
 
+/* Replace whatever a locale writes between the digits of a number (`,`, or several
+ * bytes) by one point, in place. */
+void bt_json_put_point(char *text);
+
 /* A new empty object at the end of an array. */
 cJSON *bt_json_append_object(cJSON *array);
 

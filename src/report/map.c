@@ -75,7 +75,7 @@ static void choose_levels(struct map *map, double low, double high, double u,
             double step = nice[i] * unit;
             double base = floor(low / step);
 
-            if (u > step || !(floor(high / step) - base < LEVELS))
+            if (u > step || !(ceil(high / step) - base <= LEVELS))
                 continue;
             map->step = step;
             map->base = base;

@@ -293,9 +293,7 @@ enum bt_status bt_template_write(const struct bt_template *what, const char *fol
 
     /* Room for the longest path first: undoing must not need memory. */
     set_path(&path, folder, BT_TEMPLATE_FILES - 1);
-    if (path.failed)
-        return no_memory(err);
-    status = bt_save_folder(folder, &made, err);
+    status = path.failed ? no_memory(err) : bt_save_folder(folder, &made, err);
     if (status == BT_OK) {
         for (; done < BT_TEMPLATE_FILES && status == BT_OK; done += status == BT_OK)
             status = write_one(what, done, folder, err);

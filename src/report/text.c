@@ -81,7 +81,7 @@ static void add_read(struct bt_buffer *out, const struct bt_set_result *r)
 
     bt_buffer_text(out, "Read:      ");
     bt_text_readings(out, r->set);
-    bt_buffer_text(out, "\nU of each: ");
+    bt_buffer_text(out, "\nTheir u:   ");
     bt_text_origins(out, r->set);
     bt_buffer_text(out, "\nAgreement: ");
     bt_buffer_text(out, agreement_words(&r->flatness));
@@ -91,7 +91,7 @@ static void add_read(struct bt_buffer *out, const struct bt_set_result *r)
     bt_buffer_text(out, "\n");
 }
 
-enum { COLUMN_VALUE = 10, COLUMN_U = 38, COLUMN_LIMIT = 48, COLUMN_VERDICT = 60 };
+enum { COLUMN_VALUE = 10, COLUMN_U = 40, COLUMN_LIMIT = 49, COLUMN_VERDICT = 60 };
 
 static const struct bt_judgement *judgement_of(const struct bt_set_result *r,
                                                enum bt_figure figure)
@@ -140,6 +140,19 @@ static void add_figure_row(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, "\n");
 }
 
+static void add_largest(struct bt_buffer *out,
+                        const struct bt_residual_figures *residual,
+                        enum bt_system system)
+{
+    bt_buffer_text(out, "  peak");
+    add_value(out, "over the mean plane", &residual->peak, system);
+    bt_buffer_text(out, "\n  valley");
+    add_value(out, "under the mean plane", &residual->valley, system);
+    bt_buffer_text(out, "\n  rms");
+    add_value(out, "", &residual->rms, system);
+    bt_buffer_text(out, "\n");
+}
+
 static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
                         const struct bt_text_options *options)
 {
@@ -160,17 +173,12 @@ static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, "\n");
     for (int i = 0; i < BT_FIGURE_COUNT; i++)
         add_figure_row(out, r, (enum bt_figure)i, options);
-    if (!options->details)
-        return;
-    bt_buffer_text(out, "  peak");
-    add_value(out, "above the mean plane", &residual->peak, options->system);
-    bt_buffer_text(out, "\n  valley");
-    add_value(out, "below the mean plane", &residual->valley, options->system);
-    bt_buffer_text(out, "\n  rms");
-    add_value(out, "", &residual->rms, options->system);
-    bt_buffer_text(out, "\n");
+    if (options->details)
+        add_largest(out, residual, options->system);
+    bt_buffer_text(
+        out, "  u: standard uncertainty; the truth lies within 2 u about 95 times "
+             "in 100\n");
 }
-
 static void add_number(struct bt_buffer *out, const char *name, double value)
 {
     char text[BT_PRINT_ROOM];

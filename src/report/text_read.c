@@ -18,7 +18,7 @@ static const struct kind_words kind_words[BT_READ_KINDS] = {
 
 static const char *const origin_words[BT_U_ORIGINS] = {
     [BT_U_TYPED] = "typed with the reading",
-    [BT_U_INTERVAL] = "from a pair of feelers (one went, the next did not)",
+    [BT_U_INTERVAL] = "from a pair of feelers",
     [BT_U_INSTRUMENT] = "as the job states it for the instrument",
     [BT_U_RESOLUTION] = "from the resolution of the instrument",
     [BT_U_DIGIT] = "from the last digit typed in the column",
@@ -50,17 +50,11 @@ void bt_text_readings(struct bt_buffer *out, const struct bt_set *set)
 void bt_text_origins(struct bt_buffer *out, const struct bt_set *set)
 {
     const char *between = "";
-    size_t kinds = 0;
-
-    for (int i = 0; i < BT_U_ORIGINS; i++)
-        kinds += set->u_origin[i] > 0;
     for (int i = 0; i < BT_U_ORIGINS; i++) {
         if (!set->u_origin[i])
             continue;
         bt_buffer_text(out, between);
-        bt_buffer_text(out, origin_words[i]);
-        if (kinds > 1)
-            bt_buffer_format(out, " (%zu)", set->u_origin[i]);
+        bt_buffer_format(out, "%zu %s", set->u_origin[i], origin_words[i]);
         between = ", ";
     }
 }

@@ -11,9 +11,9 @@
 /*
  * Results for programs: one JSON object (RFC 8259, UTF-8) and a line break.  Keys
  * are in snake_case with the unit as suffix; docs/json.md lists them.  Numbers are
- * not rounded: the shortest decimal that reads back as the same double, with a point
- * whatever the locale.  What is not known (NaN) is null.  Bytes of a name that are
- * not UTF-8 become U+FFFD.
+ * not rounded: the least of 15 to 17 digits that read back as the same double, trailing
+ * zeros dropped, with a point whatever the locale.  What is not known (NaN) is null.
+ * Bytes of a name that are not UTF-8 become U+FFFD.
  *
  * Built with cJSON, whose memory hooks are global: a program that wants them to go
  * through bt_mem_resize calls cJSON_InitHooks itself, once.

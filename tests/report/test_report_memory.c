@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/*
+ * Every allocation of the room fails once in turn: a clean error each time, and no
+ * leak.
+ */
+#include <criterion/criterion.h>
+
+#include <cjson/cJSON.h>
+#include <math.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+#include "benchtrue/base/alloc.h"
+#include "benchtrue/report/json.h"
+#include "benchtrue/report/save.h"
+#include "benchtrue/report/template.h"
+#include "benchtrue/report/text.h"
+#include "report/fixture.h"
+
+/* Takes the place of the library's: fails at the call of that number. */
+static long calls, fail_at, blocks;
+
+void *bt_mem_resize(void *block, size_t size)
+{
+    void *moved;
+
+    if (size == 0) {
+        blocks -= block != NULL;
+        free(block);
+        return NULL;
+    }
+    if (++calls == fail_at)
+        return NULL;
+    moved = realloc(block, size);
+    blocks += !block && moved;
+    return moved;
+}
+
+static void *take(size_t size)
+{
+    return bt_mem_resize(NULL, size);
+}
+
+static void fill(struct fixture *f)
+{
+    fixture_init(f);
+    fixture_limit(f, BT_FIGURE_CUP, 1);
+    fixture_limit(f, BT_FIGURE_TWIST, 0.85);
+    f->result.flatness.nunseen = 1;
+    f->result.flatness.unseen[0] =
+        (struct bt_unseen){.kind = BT_UNSEEN_TWIST, .count = 1};
+    f->result.flatness.nsuspect = 1;
+    f->result.flatness.suspect[0] = (struct bt_suspect){4, 0.2, 4.4, 0.001};
+}
+
+/* Run one job with every allocation failing in turn until none does. */
+static void fail_each(enum bt_status (*job)(const struct fixture *))
+{
+    enum bt_status status = BT_ENOMEM;
+    struct fixture f;
+
+    fill(&f);
+    for (fail_at = 1; status != BT_OK; fail_at++) {
+        cr_assert_lt(fail_at, 20000, "never done");
+        calls = 0;
+        status = job(&f);
+        cr_assert(status == BT_OK || status == BT_ENOMEM, "call %ld gave %d", fail_at,
+                  (int)status);
+        cr_assert_eq(blocks, 0, "call %ld leaked", fail_at);
+    }
+    cr_expect_gt(fail_at, 2, "nothing was allocated");
+    fail_at = 0;
+}
+
+static enum bt_status write_text(const struct fixture *f)
+{
+    struct bt_text_options options = {.details = true, .nset = 2, .colour = true};
+    struct bt_buffer out = {0};
+    enum bt_status status = bt_text_flatness(&f->result, &options, &out);
+
+    bt_buffer_clear(&out);
+    return status;
+}
+
+static enum bt_status write_json(const struct fixture *f)
+{
+    struct bt_buffer out = {0};
+    enum bt_status status;
+
+    bt_buffer_text(&out, "before");
+    status = bt_json_flatness(1, &f->result, true, &out);
+    bt_buffer_clear(&out);
+    return status;
+}
+
+static enum bt_status write_template(const struct fixture *f)
+{
+    static const struct bt_template what = {NAN, NAN, NAN, BT_SYSTEM_MM, "shelf"};
+    static const char folder[] = "/tmp/benchtrue_memory_test";
+    struct bt_error err;
+    enum bt_status status = bt_template_write(&what, folder, &err);
+
+    (void)f;
+    if (status == BT_OK) {
+        bt_save_undo("/tmp/benchtrue_memory_test/job.ini");
+        bt_save_undo("/tmp/benchtrue_memory_test/boards.csv");
+        bt_save_undo("/tmp/benchtrue_memory_test/lines.csv");
+        bt_save_undo("/tmp/benchtrue_memory_test/readings.csv");
+        bt_save_undo(folder);
+    }
+    cr_assert_neq(access(folder, F_OK), 0, "call %ld left its folder", fail_at);
+    return status;
+}
+
+Test(report_memory, text_fails_cleanly_at_every_allocation)
+{
+    fail_each(write_text);
+}
+
+Test(report_memory, json_fails_cleanly_at_every_allocation)
+{
+    cJSON_Hooks hooks = {take, bt_free};
+
+    cJSON_InitHooks(&hooks);
+    fail_each(write_json);
+    cJSON_InitHooks(NULL);
+}
+
+Test(report_memory, template_leaves_nothing_behind_at_every_failed_allocation)
+{
+    fail_each(write_template);
+}

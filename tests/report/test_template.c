@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <criterion/criterion.h>
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "benchtrue/ingest/job.h"
+#include "benchtrue/report/save.h"
+#include "benchtrue/report/template.h"
+
+static const struct bt_template unstated = {NAN, NAN, NAN, BT_SYSTEM_MM, NULL};
+static const struct bt_template shelf = {800, 300, 20, BT_SYSTEM_MM, "shelf"};
+static const struct bt_template inches = {61.5 * 25.4, 15.75 * 25.4, NAN, BT_SYSTEM_IN,
+                                          ""};
+
+static void expect_holds(const struct bt_template *what, size_t file, const char *want,
+                         bool there)
+{
+    struct bt_buffer out = {0};
+
+    cr_assert_eq(bt_template_text(what, file, &out), BT_OK);
+    cr_expect_eq(strstr(out.text, want) != NULL, there, "%s '%s' in:\n%s",
+                 there ? "no" : "unwanted", want, out.text);
+    bt_buffer_clear(&out);
+}
+
+Test(template, marks_the_size_as_an_example_only_where_it_is_one)
+{
+    expect_holds(&unstated, 0, "# EXAMPLE SIZE, not yours", true);
+    expect_holds(&unstated, 0,
+                 "\nlength = 1200 mm\nwidth = 600 mm\nthickness = 25 mm\n", true);
+    expect_holds(&shelf, 0, "EXAMPLE", false);
+    expect_holds(&shelf, 0, "\nlength = 800 mm\nwidth = 300 mm\nthickness = 20 mm\n",
+                 true);
+    expect_holds(&inches, 0, "\nlength = 61 1/2 in\nwidth = 15 3/4 in\nthickness =\n",
+                 true);
+}
+
+Test(template, starts_from_the_limits_of_a_use)
+{
+    expect_holds(&shelf, 0, "\nuse = shelf\n", true);
+    expect_holds(&unstated, 0, "\nuse =\n", true);
+    expect_holds(&unstated, 0, "of a use: table top, bench top", true);
+}
+
+Test(template, holds_eight_lines_of_five_places_with_the_gaps_blank)
+{
+    struct bt_buffer out = {0};
+    size_t rows = 0;
+
+    cr_assert_eq(bt_template_text(&unstated, 3, &out), BT_OK);
+    for (const char *c = out.text; (c = strstr(c, ",,")); c += 2)
+        rows++;
+    cr_expect_eq(rows, 40);
+    cr_expect_not_null(strstr(out.text,
+                              "\nline,at_mm,gap_mm,note\nback edge,0,,corner A\n"
+                              "back edge,300,,\nback edge,600,,middle\n"));
+    bt_buffer_clear(&out);
+}
+
+Test(template, ends_no_line_beyond_its_end)
+{
+    /* The diagonal is 1341.64 mm: the last place is 1341.6, not 1341.7. */
+    expect_holds(&unstated, 3, "\ndiagonal A-C,1341.6,,corner C\n", true);
+    expect_holds(&unstated, 3, "\ndiagonal A-C,670.8,,middle\n", true);
+    expect_holds(&inches, 3,
+                 "line,at_in,gap_in,note\nback edge,0,,corner A\n"
+                 "back edge,15 3/8,,\nback edge,30 3/4,,middle\n",
+                 true);
+}
+
+/* Each line begins where the one before ended, or at the middle of a side that meets
+ * that corner. */
+Test(template, goes_round_the_panel_without_running_back_and_forth)
+{
+    struct bt_buffer out = {0};
+    char end[3] = "", name[32], from[3], to[3];
+    const char *row;
+
+    cr_assert_eq(bt_template_text(&unstated, 2, &out), BT_OK);
+    row = strstr(out.text, "line,from,to\n");
+    cr_assert_not_null(row);
+    for (row = strchr(row, '\n') + 1; *row; row = strchr(row, '\n') + 1) {
+        cr_assert_eq(sscanf(row, "%31[^,],%2[A-D],%2[A-D]\n", name, from, to), 3);
+        cr_expect(!*end || strpbrk(from, end), "%s begins at %s, far from %s", name,
+                  from, end);
+        strcpy(end, to);
+    }
+    bt_buffer_clear(&out);
+}
+
+static void remove_job(const char *folder)
+{
+    char path[96];
+
+    for (size_t i = 0; i < BT_TEMPLATE_FILES; i++) {
+        snprintf(path, sizeof path, "%s/%s", folder, bt_template_name(i));
+        bt_save_undo(path);
+    }
+    bt_save_undo(folder);
+}
+
+Test(template, passes_check_as_it_is)
+{
+    const struct bt_template *const all[] = {&unstated, &shelf, &inches};
+
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        char folder[] = "/tmp/benchtrue_template_XXXXXX";
+        struct bt_faults faults = {0};
+        struct bt_job job;
+
+        cr_assert_not_null(mkdtemp(folder));
+        cr_assert_eq(bt_template_write(all[i], folder, NULL), BT_OK);
+        bt_job_init(&job);
+        cr_expect_eq(bt_job_load(folder, NULL, &job, &faults), BT_OK, "%s:%zu: %s",
+                     faults.n ? faults.item[0].file : "",
+                     faults.n ? faults.item[0].line : 0,
+                     faults.n ? faults.item[0].message : "");
+        cr_expect_eq(job.nset, 1);
+        if (job.nset)
+            cr_expect_eq(job.set[0].blank, 40);
+        bt_job_clear(&job);
+        bt_faults_clear(&faults);
+        remove_job(folder);
+        cr_expect_neq(access(folder, F_OK), 0, "something was left in %s", folder);
+    }
+}
+
+Test(template, takes_everything_away_again_where_it_cannot_be_written)
+{
+    struct bt_error err;
+
+    cr_expect_eq(bt_template_write(&shelf, "/tmp/benchtrue_none/job", &err),
+                 BT_ECREATE);
+    cr_expect_str_eq(err.message, "/tmp/benchtrue_none/job: cannot be created: No such "
+                                  "file or directory");
+}
