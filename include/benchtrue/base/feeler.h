@@ -55,7 +55,8 @@ struct bt_gap {
  *
  * A negative gap, and an interval whose first stack is not thinner than its
  * second, are refused, and so is everything that bt_quantity_parse refuses.
- * A single stack may be 0.  Returns BT_OK, BT_EINPUT or BT_ECALL.
+ * A single stack may be 0; `<0` may not.  A plus sign before the first feeler is
+ * its sign.  Returns BT_OK, BT_EINPUT or BT_ECALL.
  */
 BT_API enum bt_status bt_gap_parse(const char *text, size_t length, enum bt_unit unit,
                                    bool decimal_comma, size_t nfeeler,

@@ -74,12 +74,14 @@ struct bt_quantity {
  *
  *   text[length]   UTF-8, blanks around it ignored; need not end in NUL
  *   dim            what it must be
- *   unit           what a bare number means; BT_UNIT_NONE refuses a bare number
+ *   unit           what a bare number means; BT_UNIT_NONE refuses a bare number,
+ *                  but for BT_DIM_NUMBER, which needs no unit
  *   decimal_comma  true: a decimal comma is read as well as a point
  *   out            out: the quantity; left untouched on error
  *   err            out, may be NULL: column is the character (from 1, UTF-8
- *                  characters, not bytes) where reading stopped; the message says
- *                  what is wrong and what would do, without a place
+ *                  characters, not bytes) where reading stopped, the last one
+ *                  where something is missing after it, 1 in an empty text; the
+ *                  message says what is wrong and what would do, without a place
  *
  * A sign is read (`-3 mm`, `-17 7/8 in` is -17.875).  Refused: empty text, text
  * after the quantity (`5abc`), hexadecimal numbers, `nan`, `inf`, a number too
@@ -87,7 +89,11 @@ struct bt_quantity {
  * a/b, two units, a unit of another dimension, and a spreadsheet's date
  * (`16-Mar`, `3/16/2026`, `2026-03-16`), which the message explains (a
  * spreadsheet turned a fraction into a date: make the column text).
- * Denominators of length fractions: any from 1 to 1024.
+ * Denominators of fractions: any from 1 to 1024.  Refused too, as they are more
+ * likely slips: a fraction of one or more behind a whole number (`17 9/8`), 12 or
+ * more inches behind feet, a number that is not 0 and rounds to it (1e-400), a
+ * slope of a right angle or more.  Bare inches may follow a foot mark (`2' 6`).
+ * Decimals are correctly rounded, however many digits they have.
  *
  * Returns BT_OK, BT_EINPUT, or BT_ECALL (unit does not belong to dim).
  */
