@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_SURFACE_FACETS_H
+#define BENCHTRUE_SURFACE_FACETS_H
+
+#include <stddef.h>
+
+#include "benchtrue/base/status.h"
+#include "benchtrue/surface/form.h"
+
+enum bt_facets_preferred {
+    BT_FACETS_FACETED,
+    BT_FACETS_SMOOTH,
+    BT_FACETS_TOO_CLOSE,
+    BT_FACETS_NOT_SEEN
+};
+
+struct bt_kink {
+    double y;                  /* of the joint, mm */
+    struct bt_measured degree; /* kink, deg; positive: hollow at the face read */
+};
+
+struct bt_facets {
+    size_t njoint;
+    struct bt_kink *kink; /* [njoint], owned: free with bt_facets_clear */
+    enum bt_facets_preferred preferred;
+    double aicc_faceted, aicc_smooth; /* NaN where not defined (too few readings) */
+    double weight_faceted;            /* Akaike weight, NaN where not defined */
+};
+
+/*
+ * A panel of flat boards hinged at its glue joints against one smooth arc: plane + bow +
+ * twist + sum of kinks max(y - y_j, 0) against plane + bow + twist + cup, both fitted to
+ * the readings (weighted, nuisance unknowns of the groups included), compared by AICc
+ * with the stated u (K. P. Burnham, D. R. Anderson, Model Selection and Multimodel
+ * Inference, 2nd ed. 2002, section 2.4, from memory).  Preferred at a weight of 0.95.
+ *
+ *   joint[n]  y of the joints, mm, strictly ascending, inside the rectangle
+ *   facets    out; n 0 gives `not seen`
+ *
+ * A kink is seen only where the readings determine it.  Source of the kinked model:
+ * reference/metrology/definitions.md, "Segmented profile".
+ * Returns BT_OK, BT_EINPUT or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_facets_fit(const struct bt_network *net, size_t n,
+                                    const double joint[],
+                                    const struct bt_rectangle *rectangle,
+                                    struct bt_facets *facets, struct bt_error *err);
+
+BT_API void bt_facets_clear(struct bt_facets *facets);
+
+/* `faceted`, `smooth`, `too close to call`, `not seen`. */
+BT_API const char *bt_facets_text(enum bt_facets_preferred preferred);
+
+#endif

@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_SURFACE_STRAIGHTEDGE_H
+#define BENCHTRUE_SURFACE_STRAIGHTEDGE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "benchtrue/base/status.h"
+#include "benchtrue/surface/readings.h"
+
+/* The largest gap under a straightedge that rests on two high points. */
+struct bt_edge_gap {
+    double gap;          /* mm, >= 0; 0 where no line has a hollow */
+    size_t left, right;  /* indices of the points it rests on */
+    size_t deepest;      /* index of the point under which the gap is */
+};
+
+/*
+ * Largest gap along one line of points: the largest height of a chord between two of
+ * them, no longer than the span, over a point between.
+ *
+ *   n, s[n], z[n]  places along the line, strictly ascending, and heights; mm
+ *   span           length of the edge, mm, > 0; a distance counts as within it up to
+ *                  1e-9 of the span, so that a step lost to rounding does not matter
+ *   out            indices are positions in s and z; gap 0 with all indices 0 where
+ *                  there is no hollow
+ *
+ * Returns BT_OK, BT_EINPUT (not finite, not ascending, span <= 0) or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_edge_gap_line(size_t n, const double s[], const double z[],
+                                       double span, struct bt_edge_gap *out,
+                                       struct bt_error *err);
+
+enum bt_edge_direction {
+    BT_EDGE_ALONG,
+    BT_EDGE_ACROSS,
+    BT_EDGE_DIAGONAL_AC,
+    BT_EDGE_DIAGONAL_BD,
+    BT_EDGE_DIRECTIONS
+};
+
+/* `along`, `across`, `diagonal AC`, `diagonal BD`. */
+BT_API const char *bt_edge_direction_name(enum bt_edge_direction direction);
+
+/* Where the points are to be looked for in lines. */
+struct bt_edge_search {
+    double length, width; /* corners of the diagonals: (0, 0) to (length, width); mm */
+    double x0, y0;        /* place of corner A, mm */
+    double band;          /* points within band/2 of a line belong to it, mm; for a grid
+                             about its jitter, without a grid the stated band width */
+};
+
+struct bt_edge_result {
+    double span;
+    enum bt_edge_direction direction;
+    bool seen;                /* some line of this direction has three points or more */
+    struct bt_edge_gap worst; /* indices of points */
+    size_t lines;             /* lines of three points or more */
+};
+
+/*
+ * The largest gap over every position of the edge, one direction: along every row, across
+ * every column, or on one diagonal from corner to corner.  Nothing is interpolated: a
+ * line is made of the points read on it.  Points with NaN height are left out.
+ *
+ * Returns BT_OK, BT_EINPUT or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_edge_gap_search(size_t n, const struct bt_point p[],
+                                         const double z[],
+                                         const struct bt_edge_search *search,
+                                         enum bt_edge_direction direction, double span,
+                                         struct bt_edge_result *out,
+                                         struct bt_error *err);
+
+#endif
