@@ -11,15 +11,15 @@
  * that they cannot drift apart.  The codes say whose fault it is: the calling
  * program's, the data's, the problem's (nothing solves it), or the system's.
  */
-#define BT_STATUS_LIST(X)                                                          \
-    X(BT_OK, "done")                                                               \
-    X(BT_ECALL, "the program called the library wrongly")                          \
-    X(BT_EINPUT, "the data are not usable")                                        \
-    X(BT_ESINGULAR, "the readings do not determine it")                            \
-    X(BT_ENOMEM, "out of memory")                                                  \
-    X(BT_ENOFILE, "cannot be opened")                                              \
-    X(BT_EREAD, "cannot be read")                                                  \
-    X(BT_ECREATE, "cannot be created")                                             \
+#define BT_STATUS_LIST(X)                                                              \
+    X(BT_OK, "done")                                                                   \
+    X(BT_ECALL, "the program called the library wrongly")                              \
+    X(BT_EINPUT, "the data are not usable")                                            \
+    X(BT_ESINGULAR, "the readings do not determine it")                                \
+    X(BT_ENOMEM, "out of memory")                                                      \
+    X(BT_ENOFILE, "cannot be opened")                                                  \
+    X(BT_EREAD, "cannot be read")                                                      \
+    X(BT_ECREATE, "cannot be created")                                                 \
     X(BT_EWRITE, "cannot be written")
 
 #define BT_STATUS_CODE(code, text) code,
