@@ -74,10 +74,12 @@ enum bt_status bt_obs_bar(struct bt_obs *obs, const struct bt_point p[], size_t 
     const double span2 = dx * dx + dy * dy;
     double t;
 
+    if (!isfinite(rise) || !isfinite(span2))
+        return not_finite(err);
     if (!(span2 > 0))
         return bt_error_set(err, BT_EINPUT, 0, 0, "both feet stand on one place");
     t = ((p[dial].x - p[foot1].x) * dx + (p[dial].y - p[foot1].y) * dy) / span2;
-    if (!isfinite(rise) || !isfinite(t))
+    if (!isfinite(t))
         return not_finite(err);
     if (!(t > 0) || !(t < 1))
         return bt_error_set(err, BT_EINPUT, 0, 0,
@@ -98,10 +100,10 @@ enum bt_status bt_obs_slope(struct bt_obs *obs, const struct bt_point p[],
     const double dx = p[point2].x - p[point1].x, dy = p[point2].y - p[point1].y;
     const double d = hypot(dx, dy);
 
-    if (!(d > 0))
-        return bt_error_set(err, BT_EINPUT, 0, 0, "both ends stand on one place");
     if (!isfinite(slope) || !isfinite(d))
         return not_finite(err);
+    if (!(d > 0))
+        return bt_error_set(err, BT_EINPUT, 0, 0, "both ends stand on one place");
     add_height(&o, point1, -1 / d);
     add_height(&o, point2, 1 / d);
     o.plane[1] = dx / d;
@@ -120,12 +122,12 @@ enum bt_status bt_obs_wind(struct bt_obs *obs, const struct bt_point p[],
     const double across = p[point[1]].y - p[point[0]].y;
     const double along = p[point[2]].x - p[point[0]].x;
 
+    if (!isfinite(wind) || !isfinite(across) || !isfinite(along))
+        return not_finite(err);
     if (!(fabs(across) > 0) || !(fabs(along) > 0))
         return bt_error_set(err, BT_EINPUT, 0, 0, "the sticks stand on one place");
     if (!(stick > 0) || !isfinite(stick))
         return bt_error_set(err, BT_EINPUT, 0, 0, "the stick has no length");
-    if (!isfinite(wind) || !isfinite(across) || !isfinite(along))
-        return not_finite(err);
     for (int k = 0; k < 4; k++)
         add_height(&o, point[k], sign[k] * stick / across);
     *obs = o;
