@@ -16,6 +16,16 @@
  * NaN stands for "not stated" in every double, "" in every text.
  */
 
+/*
+ * Which face lies up and is read.  For the bottom face the panel is turned over about
+ * its length, so that its front edge lies at the back.  Positions, corner letters and
+ * line ends are typed and kept as the panel lies before the maker, y from the edge
+ * that is then at the back, and z is up out of the face that is read: every figure is
+ * as read on that face, and `A and C high` names the corners that the maker sees there
+ * (a panel of even thickness that is twisted shows the same twist on both faces).
+ * Against the panel's own frame, in which the joints lie, y is mirrored:
+ * bt_job_panel_y.  Where both faces are compared z is negated as well.
+ */
 enum bt_face { BT_FACE_TOP, BT_FACE_BOTTOM };
 
 enum bt_instrument_kind {
@@ -37,7 +47,10 @@ struct bt_instrument {
     double u;            /* mm; level: mm/mm */
     double resolution;   /* mm; level: mm/mm */
     double straightness; /* mm, limit for its middle over its ends */
-    double own_hollow;   /* mm, hollow positive; taken off */
+    double own_hollow;   /* mm, hollow positive: how far its middle stands above the
+                            line through its ends.  A gap under it is taken to read
+                            own_hollow (1 - e^2) too large at e (-1 to 1) along the
+                            line, and that is taken off each value. */
 };
 
 struct bt_panel {
@@ -76,24 +89,23 @@ struct bt_note {
 };
 
 struct bt_set {
-    char *name;     /* of its section; the file's name where there is no job */
-    size_t line;    /* of its section in job.ini; 0 where there is none */
-    char date[11];  /* YYYY-MM-DD or "" */
+    char *name;    /* of its section; the file's name where there is no job */
+    size_t line;   /* of its section in job.ini; 0 where there is none */
+    char date[11]; /* YYYY-MM-DD or "" */
     enum bt_face face;
-    char *supports;                    /* as typed, "" where not stated */
-    int clamps;                        /* 1 on, 0 off, -1 not stated */
+    char *supports; /* as typed, "" where not stated */
+    int clamps;     /* 1 on, 0 off, -1 not stated */
     double humidity, temperature, moisture;
     size_t nfile;
     char **file; /* names as messages call them */
 
-    struct bt_readings readings; /* y mirrored when face is bottom, so that x, y are
-                                    places as read on that face */
+    struct bt_readings readings; /* x, y: places as read on that face (enum bt_face) */
     struct bt_source *source;    /* [readings.nobs] */
-    size_t kinds[BT_READ_KINDS]; /* readings of each kind */
+    size_t kinds[BT_READ_KINDS]; /* readings of each kind; sum: readings.nobs */
     size_t u_origin[BT_U_ORIGINS];
-    size_t blank;     /* cells of readings not taken */
-    size_t skipped;   /* readings left out by --without */
-    size_t merged;    /* points that were taken as one with another */
+    size_t blank;       /* cells of readings not taken */
+    size_t skipped;     /* readings left out by --without */
+    size_t merged;      /* points that were taken as one with another */
     bool one_reference; /* heights of one set-up, a paper grid of heights or a scan
                            and nothing else: the plane of the heights as typed has a
                            meaning */
@@ -121,29 +133,50 @@ struct bt_job {
                       width by over 2 mm */
     size_t nset;
     struct bt_set *set;
-    size_t nnote; /* notes that belong to no set */
+    size_t nset_named; /* sets that job.ini names; above nset where only one was read */
+    size_t nnote;      /* notes that belong to no set */
     struct bt_note *note;
 };
 
-/* A reading to leave out: --without FILE:LINE. */
+/* A reading to leave out: --without FILE:LINE.  In a paper grid a line is a whole
+ * row of readings.  Faults in the line are told all the same. */
 struct bt_without {
-    const char *file;
+    const char *file; /* as the job names it, or the last part of its path */
     size_t line;
-    bool found; /* out */
+    bool found; /* out: a reading of a set that was read stands there */
 };
 
 struct bt_load_options {
-    double length, width;    /* NaN: from the files (`flatness FILE.csv` only) */
-    const char *only_set;    /* NULL: read all sets; else this one alone (unknown:
-                                a fault that names the nearest) */
-    bool latest_only;        /* true: of several sets only the latest by date */
-    bool blank_is_fault;     /* true: a set without a single reading is a fault
-                                (`flatness`); false: a note (`check`) */
+    double length, width; /* NaN: from the files (`flatness FILE.csv` only) */
+    const char *only_set; /* NULL: read all sets; else this one alone, and job->set
+                             holds no other (unknown: a fault that names the
+                             nearest) */
+    bool latest_only;     /* true: only the latest by date (bt_job_latest), and
+                             job->set holds no other; not with only_set */
+    bool blank_is_fault;  /* true: a set without a single reading is a fault
+                             (`flatness`); false: a note (`check`) */
     size_t nwithout;
     struct bt_without *without;
 };
 
 /*
+ * How readings become observations, beyond what the design says:
+ *
+ * - Each file's readings of one line are one placement of the straightedge, even if
+ *   other lines stand between; rows of one line that name two straightedges are two
+ *   placements.  Feelers or a dial named by a row give its u, the edge stays the set's.
+ * - A line with one place is a fault; one of whose places only one is read so far is
+ *   left out with a note, and so is a set-up read at one place.
+ * - Set-ups are told apart by file, name and instrument.  One whose points lie on one
+ *   line has two unknowns (offset, tilt along the line): it can see no more.
+ * - The first place typed is where a point is.  Places merge when strictly nearer than
+ *   same_point, or than half the least step within a line, grid or reading of the set.
+ *   Points of a scan stay apart from each other and from those of other readings.
+ * - The set's instrument serves the files whose readings it can give; where it fits
+ *   none of them that is a fault.
+ * - u of a slope typed in degrees is that of its angle, turned into that of its
+ *   tangent.
+ *
  * Read a job: a folder, the job.ini inside it, or, where a file is named that is
  * not job.ini, a bare readings file (its header gives kind and units; instrument
  * unknown; panel size from options, else NaN).
@@ -155,7 +188,8 @@ struct bt_load_options {
  *
  * Nothing may be computed from a job for which this does not return BT_OK.
  */
-BT_API enum bt_status bt_job_load(const char *path, const struct bt_load_options *options,
+BT_API enum bt_status bt_job_load(const char *path,
+                                  const struct bt_load_options *options,
                                   struct bt_job *job, struct bt_faults *faults);
 
 BT_API void bt_job_clear(struct bt_job *job);
@@ -164,7 +198,13 @@ BT_API void bt_job_clear(struct bt_job *job);
  * oldest, ties go to the later section); nset where there is none. */
 BT_API size_t bt_job_latest(const struct bt_job *job);
 
-/* Everything freed and set to "not stated"; safe on a zeroed struct. */
+/* y in the panel's own frame (from its back edge, top face up) of a place that a set
+ * read at y, and the reverse; NaN where the bottom face was read and the width is not
+ * known. */
+BT_API double bt_job_panel_y(const struct bt_job *job, const struct bt_set *set,
+                             double y);
+
+/* Everything freed and set to "not stated", texts NULL; safe on a zeroed struct. */
 BT_API void bt_job_init(struct bt_job *job);
 
 #endif

@@ -1,0 +1,191 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "ingest/load.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+#include "ingest/columns.h"
+
+/* By how much the widths may miss the panel's, mm, for their sums to be the joints
+ * (design, boards.csv). */
+#define MISS_LIMIT 2.0
+
+enum {
+    BOARD,
+    WIDTH,
+    THICKNESS,
+    TAPER,
+    LENGTH,
+    SPECIES,
+    RINGS,
+    GRAIN,
+    SHOW,
+    MOISTURE,
+    NCOLUMN
+};
+static const struct bt_column_spec columns[NCOLUMN] = {
+    {.name = "board", .dim = BT_DIM_NUMBER},
+    {.name = "width", .dim = BT_DIM_LENGTH},
+    {.name = "thickness", .dim = BT_DIM_LENGTH},
+    {.name = "taper", .dim = BT_DIM_LENGTH},
+    {.name = "length", .dim = BT_DIM_LENGTH},
+    {.name = "species", .dim = BT_DIM_NUMBER},
+    {.name = "rings", .dim = BT_DIM_NUMBER},
+    {.name = "grain", .dim = BT_DIM_NUMBER},
+    {.name = "show", .dim = BT_DIM_NUMBER},
+    {.name = "moisture", .dim = BT_DIM_PERCENT},
+};
+
+struct boards {
+    struct bt_load *load;
+    struct bt_sheet sheet;
+    struct bt_table table;
+    struct bt_column column[NCOLUMN];
+    struct bt_names names; /* texts of the table */
+    size_t room;
+};
+
+static enum bt_status check_name(struct boards *b, const struct bt_record *record)
+{
+    const struct bt_cell *name = &record->cell[b->column[BOARD].index];
+    size_t before = bt_names_find(&b->names, name->text, name->length, 0);
+    char shown[BT_SHOWN_ROOM];
+
+    if (name->length == 0) {
+        bt_cell_fault(&b->sheet, record, &b->column[BOARD],
+                      "the board has no name: give it one, a number will do");
+        return BT_OK;
+    }
+    if (before != SIZE_MAX) {
+        bt_cell_fault(&b->sheet, record, &b->column[BOARD],
+                      "a board twice: '%s' is line %zu of this file already",
+                      bt_fault_shown(name->text, name->length, shown), before);
+        return BT_OK;
+    }
+    return bt_names_add(&b->names, name->text, name->length, 0, record->line);
+}
+
+static void read_numbers(struct boards *b, const struct bt_record *record,
+                         struct bt_board *board)
+{
+    const struct number {
+        int column;
+        double least;
+        double *out;
+    } numbers[] = {
+        {WIDTH, 0, &board->width},         {THICKNESS, 0, &board->thickness},
+        {TAPER, -INFINITY, &board->taper}, {LENGTH, 0, &board->length},
+        {MOISTURE, 0, &board->moisture},
+    };
+
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        bt_cell_number(&b->sheet, record, &b->column[numbers[i].column],
+                       numbers[i].least, numbers[i].out);
+    if (bt_cell_empty(record, &b->column[WIDTH]))
+        bt_cell_fault(&b->sheet, record, &b->column[WIDTH],
+                      "the width is missing: type what the board is wide as glued");
+}
+
+static enum bt_status read_board(struct boards *b, const struct bt_record *record)
+{
+    struct bt_job *job = b->load->job;
+    struct bt_board *grown, *board;
+
+    grown = bt_grow(job->board, &b->room, job->nboard + 1, sizeof *grown);
+    if (!grown)
+        return BT_ENOMEM;
+    job->board = grown;
+    board = &grown[job->nboard++];
+    *board = (struct bt_board){.line = record->line};
+    read_numbers(b, record, board);
+    board->name = bt_cell_text(record, &b->column[BOARD]);
+    board->species = bt_cell_text(record, &b->column[SPECIES]);
+    board->rings = bt_cell_text(record, &b->column[RINGS]);
+    board->grain = bt_cell_text(record, &b->column[GRAIN]);
+    board->show = bt_cell_text(record, &b->column[SHOW]);
+    if (!board->name || !board->species || !board->rings || !board->grain ||
+        !board->show)
+        return BT_ENOMEM;
+    return check_name(b, record);
+}
+
+static enum bt_status read_rows(struct boards *b)
+{
+    const struct bt_record *record = b->table.record;
+    enum bt_status status = BT_OK;
+
+    if (bt_columns_find(&b->sheet, "boards", NCOLUMN, columns, b->column) != BT_OK)
+        return BT_OK;
+    for (int i = BOARD; i <= WIDTH; i++)
+        if (!b->column[i].there) {
+            bt_fault_add(b->load->faults, BT_EINPUT, b->sheet.name, record->line, 1,
+                         "no column '%s': a table of boards has at least board,width",
+                         columns[i].name);
+            return BT_OK;
+        }
+    for (size_t i = 1; i < b->table.nrecord && status == BT_OK; i++)
+        status = read_board(b, &record[i]);
+    return status;
+}
+
+/* Joints at the running sums of the widths, from the back edge. */
+static enum bt_status joints_of_boards(struct boards *b)
+{
+    struct bt_job *job = b->load->job;
+    double sum = 0, width = job->panel.width;
+    char is[BT_PRINT_ROOM], should[BT_PRINT_ROOM];
+
+    for (size_t i = 0; i < job->nboard; i++)
+        sum += job->board[i].width;
+    if (job->njoint || job->nboard < 2 || !isfinite(sum))
+        return BT_OK;
+    if (fabs(sum - width) > MISS_LIMIT)
+        return bt_note_add(
+            &b->load->notes, b->sheet.name, 0,
+            "the boards are %s wide together, the panel is %s: their joints are not "
+            "used",
+            bt_print_length(is, sum, 0, job->system, BT_LENGTH_RULE),
+            bt_print_length(should, width, 0, job->system, BT_LENGTH_RULE));
+    job->joint = bt_alloc(job->nboard - 1, sizeof *job->joint);
+    if (!job->joint)
+        return BT_ENOMEM;
+    for (sum = 0; job->njoint < job->nboard - 1; job->njoint++) {
+        sum += job->board[job->njoint].width;
+        job->joint[job->njoint] = sum;
+    }
+    return BT_OK;
+}
+
+enum bt_status bt_boards_read(struct bt_load *load, const char *name,
+                              const struct bt_spot_in_file *by)
+{
+    static const struct bt_spot_in_file unnamed = {"boards.csv", 0, 0};
+    struct boards b = {.load = load};
+    char path[BT_PATH_ROOM];
+    enum bt_status status = BT_OK;
+
+    if (!by && !bt_inside_exists(load, unnamed.file))
+        return BT_OK;
+    b.sheet = (struct bt_sheet){by ? name : unnamed.file, &b.table, load->job->unit,
+                                load->faults};
+    if (bt_inside_path(load, b.sheet.name, path) != BT_OK ||
+        bt_inside_check(load, b.sheet.name, by ? by : &unnamed) != BT_OK)
+        return BT_OK;
+    switch (bt_table_read(path, b.sheet.name, &b.table, load->faults)) {
+    case BT_OK:
+        status = read_rows(&b);
+        break;
+    case BT_ENOMEM:
+        status = BT_ENOMEM;
+        break;
+    default:
+        break;
+    }
+    if (status == BT_OK)
+        status = joints_of_boards(&b);
+    bt_names_clear(&b.names);
+    bt_table_clear(&b.table);
+    return status;
+}

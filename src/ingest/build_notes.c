@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+#include "ingest/build.h"
+#include "ingest/order.h"
+
+/* What two observations must share to be the same reading taken twice: the same
+ * points by the same placement, set-up or zero. */
+static int by_place(const void *what, size_t a, size_t b)
+{
+    const struct bt_obs *p = (const struct bt_obs *)what + a;
+    const struct bt_obs *q = (const struct bt_obs *)what + b;
+
+    if (p->kind != q->kind)
+        return p->kind < q->kind ? -1 : 1;
+    if (p->group != q->group)
+        return p->group < q->group ? -1 : 1;
+    for (int k = 0; k < p->npoint; k++)
+        if (p->point[k] != q->point[k])
+            return p->point[k] < q->point[k] ? -1 : 1;
+    return 0;
+}
+
+/* Equal ones in the order typed. */
+static int by_place_and_order(const void *what, size_t a, size_t b)
+{
+    int order = by_place(what, a, b);
+
+    return order ? order : a < b ? -1 : a > b;
+}
+
+static enum bt_status note_repeat(struct bt_build *b, size_t first, size_t again)
+{
+    const struct bt_set *set = b->g->set;
+    const struct bt_source *from = &set->source[first], *to = &set->source[again];
+
+    if (from->file == to->file)
+        return bt_note_add(&b->g->notes, set->file[to->file], to->line,
+                           "repeats the reading of line %zu; both count", from->line);
+    return bt_note_add(&b->g->notes, set->file[to->file], to->line,
+                       "repeats the reading of %s, line %zu; both count",
+                       set->file[from->file], from->line);
+}
+
+static enum bt_status note_repeats(struct bt_build *b)
+{
+    const struct bt_readings *readings = &b->g->set->readings;
+    size_t *index = bt_alloc(readings->nobs, sizeof *index);
+    size_t n = 0, first = 0, repeats = 0;
+    enum bt_status status = BT_OK;
+
+    if (!index)
+        return BT_ENOMEM;
+    for (size_t i = 0; i < readings->nobs; i++)
+        if (readings->obs[i].kind != BT_READ_SCAN)
+            index[n++] = i;
+    bt_order(n, index, by_place_and_order, readings->obs);
+    for (size_t k = 1; k < n && status == BT_OK; k++) {
+        if (by_place(readings->obs, index[first], index[k]) != 0)
+            first = k;
+        else if (++repeats <= BT_NOTES_SHOWN)
+            status = note_repeat(b, index[first], index[k]);
+    }
+    if (status == BT_OK && repeats > BT_NOTES_SHOWN)
+        status = bt_note_add(&b->g->notes, b->g->set->file[0], 0,
+                             "%zu readings in all repeat others", repeats);
+    bt_free(index);
+    return status;
+}
+
+/* The points of an observation that are a foot, an end or a stick. */
+static bool is_foot(const struct bt_obs *obs, int k)
+{
+    return obs->kind == BT_READ_SLOPE || obs->kind == BT_READ_WIND ||
+           (obs->kind == BT_READ_BAR && k != 1);
+}
+
+static const char *foot_word(enum bt_reading_kind kind)
+{
+    return kind == BT_READ_WIND ? "a stick" : kind == BT_READ_BAR ? "a foot" : "an end";
+}
+
+static enum bt_status note_idle_feet(struct bt_build *b)
+{
+    const struct bt_set *set = b->g->set;
+    const struct bt_readings *readings = &set->readings;
+    size_t *uses = bt_alloc(readings->npoint, sizeof *uses), idle = 0;
+    enum bt_status status = uses ? BT_OK : BT_ENOMEM;
+    char place[BT_PLACE_ROOM];
+
+    for (size_t i = 0; i < readings->nobs && uses; i++)
+        for (int k = 0; k < readings->obs[i].npoint; k++)
+            uses[readings->obs[i].point[k]]++;
+    for (size_t i = 0; i < readings->nobs && status == BT_OK; i++) {
+        const struct bt_obs *obs = &readings->obs[i];
+        int k = 0;
+        while (k < obs->npoint && !(is_foot(obs, k) && uses[obs->point[k]] == 1))
+            k++;
+        if (k == obs->npoint || ++idle > BT_NOTES_SHOWN)
+            continue;
+        status = bt_note_add(
+            &b->g->notes, set->file[set->source[i].file], set->source[i].line,
+            "%s stands at %s, which nothing else reads: this reading adds nothing to "
+            "the heights of other points",
+            foot_word(obs->kind),
+            bt_say_place(place, &readings->point[obs->point[k]],
+                         b->g->load->job->system));
+    }
+    if (status == BT_OK && idle > BT_NOTES_SHOWN)
+        status =
+            bt_note_add(&b->g->notes, set->file[0], 0,
+                        "%zu readings in all stand where nothing else reads", idle);
+    bt_free(uses);
+    return status;
+}
+
+enum bt_status bt_build_notes(struct bt_build *b)
+{
+    enum bt_status status = note_repeats(b);
+
+    return status == BT_OK ? note_idle_feet(b) : status;
+}

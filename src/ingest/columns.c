@@ -1,0 +1,298 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "ingest/columns.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+#include "ingest/names.h"
+#include "ingest/say.h"
+
+static const char *units_of(enum bt_dimension dim)
+{
+    switch (dim) {
+    case BT_DIM_LENGTH:
+        return "mm, cm, m, um, in, ft, thou";
+    case BT_DIM_SLOPE:
+        return "mm_per_m, deg";
+    case BT_DIM_PERCENT:
+        return "pct";
+    default:
+        return "none";
+    }
+}
+
+/* An angle is a slope, too. */
+static bool fits(enum bt_unit unit, enum bt_dimension dim)
+{
+    enum bt_dimension of = bt_unit_dimension(unit);
+
+    return of == dim || (dim == BT_DIM_SLOPE && of == BT_DIM_ANGLE);
+}
+
+/* The longest known name that the text is, or begins with before a `_`; nspec
+ * where there is none. */
+static size_t spec_of(const struct bt_cell *cell, size_t nspec,
+                      const struct bt_column_spec spec[])
+{
+    size_t best = nspec, longest = 0;
+
+    for (size_t i = 0; i < nspec; i++) {
+        size_t n = strlen(spec[i].name);
+        bool text = spec[i].dim == BT_DIM_NUMBER;
+        if (n <= longest || n > cell->length ||
+            !bt_names_alike(cell->text, spec[i].name, n))
+            continue;
+        if (n == cell->length || (!text && cell->text[n] == '_')) {
+            best = i;
+            longest = n;
+        }
+    }
+    return best;
+}
+
+static bool is_note(const struct bt_cell *cell)
+{
+    return cell->length >= 4 && bt_names_alike(cell->text, "note", 4);
+}
+
+static enum bt_status unknown_column(const struct bt_sheet *sheet, const char *what,
+                                     const struct bt_cell *cell, size_t nspec,
+                                     const struct bt_column_spec spec[])
+{
+    const char *names[32];
+    char list[BT_KNOWN_ROOM], known[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM];
+    const char *end = memchr(cell->text, '_', cell->length);
+    size_t n = nspec < 32 ? nspec : 32;
+    size_t length = end ? (size_t)(end - cell->text) : cell->length;
+
+    for (size_t i = 0; i < n; i++)
+        names[i] = spec[i].name;
+    bt_say_list(list, n, names);
+    bt_say_known(known, cell->text, length, n, names);
+    return bt_fault_add(
+        sheet->faults, BT_EINPUT, sheet->name, sheet->table->record[0].line,
+        cell->column, "unknown column: '%s', %s%s%s of %s are %s and note",
+        bt_fault_shown(cell->text, cell->length, shown), *known == 'd' ? known : "",
+        *known == 'd' ? " " : "", *known == 'd' ? "Columns" : "columns", what, list);
+}
+
+static enum bt_status wrong_unit(const struct bt_sheet *sheet,
+                                 const struct bt_cell *cell,
+                                 const struct bt_column_spec *spec)
+{
+    char shown[BT_SHOWN_ROOM];
+    const char *suffix = cell->text + strlen(spec->name) + 1;
+    bool known = bt_unit_find(suffix, strlen(suffix)) != BT_UNIT_NONE;
+
+    return bt_fault_add(sheet->faults, BT_EINPUT, sheet->name,
+                        sheet->table->record[0].line, cell->column,
+                        "%s: '%s', write %s_UNIT with one of %s%s%s",
+                        known ? "unit of another kind" : "unknown unit",
+                        bt_fault_shown(cell->text, cell->length, shown), spec->name,
+                        units_of(spec->dim), spec->any_dim ? ", " : "",
+                        spec->any_dim ? units_of(BT_DIM_SLOPE) : "");
+}
+
+static enum bt_status read_unit(const struct bt_sheet *sheet,
+                                const struct bt_cell *cell,
+                                const struct bt_column_spec *spec,
+                                struct bt_column *column)
+{
+    size_t n = strlen(spec->name);
+
+    column->dim = spec->dim;
+    column->unit = spec->dim == BT_DIM_LENGTH    ? sheet->unit
+                   : spec->dim == BT_DIM_PERCENT ? BT_UNIT_PERCENT
+                                                 : BT_UNIT_NONE;
+    if (cell->length == n)
+        return BT_OK;
+    column->unit = bt_unit_find(cell->text + n + 1, cell->length - n - 1);
+    if (column->unit == BT_UNIT_NONE)
+        return wrong_unit(sheet, cell, spec);
+    if (fits(column->unit, spec->dim))
+        return BT_OK;
+    if (!spec->any_dim || !fits(column->unit, BT_DIM_SLOPE))
+        return wrong_unit(sheet, cell, spec);
+    column->dim = BT_DIM_SLOPE;
+    return BT_OK;
+}
+
+static enum bt_status find_one(const struct bt_sheet *sheet, const char *what,
+                               size_t nspec, const struct bt_column_spec spec[],
+                               size_t index, struct bt_column column[])
+{
+    const struct bt_record *header = &sheet->table->record[0];
+    const struct bt_cell *cell = &header->cell[index];
+    char shown[BT_SHOWN_ROOM];
+    size_t i;
+
+    if (cell->length == 0)
+        return bt_fault_add(
+            sheet->faults, BT_EINPUT, sheet->name, header->line, cell->column,
+            "a column without a name: name it, or note what is not to be "
+            "read");
+    i = spec_of(cell, nspec, spec);
+    if (i == nspec)
+        return is_note(cell) ? BT_OK : unknown_column(sheet, what, cell, nspec, spec);
+    if (column[i].there)
+        return bt_fault_add(
+            sheet->faults, BT_EINPUT, sheet->name, header->line, cell->column,
+            "a column twice: '%s' is %s again, keep one of them",
+            bt_fault_shown(cell->text, cell->length, shown), spec[i].name);
+    column[i].there = true;
+    column[i].index = index;
+    return read_unit(sheet, cell, &spec[i], &column[i]);
+}
+
+enum bt_status bt_columns_find(const struct bt_sheet *sheet, const char *what,
+                               size_t nspec, const struct bt_column_spec spec[],
+                               struct bt_column column[])
+{
+    enum bt_status status = BT_OK;
+
+    memset(column, 0, nspec * sizeof *column);
+    for (size_t i = 0; i < sheet->table->record[0].n; i++)
+        if (find_one(sheet, what, nspec, spec, i, column) != BT_OK)
+            status = BT_EINPUT;
+    return status;
+}
+
+bool bt_columns_are_names(const struct bt_record *record, size_t nspec,
+                          const struct bt_column_spec spec[])
+{
+    size_t names = 0;
+
+    for (size_t i = 0; i < record->n; i++) {
+        const struct bt_cell *cell = &record->cell[i];
+        if (cell->length == 0)
+            continue;
+        if (spec_of(cell, nspec, spec) == nspec && !is_note(cell))
+            return false;
+        names++;
+    }
+    /* One name alone may be what a line or an instrument is called. */
+    return names > 1;
+}
+
+bool bt_cell_empty(const struct bt_record *record, const struct bt_column *column)
+{
+    return !column->there || column->index >= record->n ||
+           record->cell[column->index].length == 0;
+}
+
+enum bt_status bt_cell_fault(const struct bt_sheet *sheet,
+                             const struct bt_record *record,
+                             const struct bt_column *column, const char *format, ...)
+{
+    char message[sizeof((struct bt_fault *)0)->message];
+    va_list args;
+
+    va_start(args, format);
+    vsnprintf(message, sizeof message, format, args);
+    va_end(args);
+    return bt_fault_add(sheet->faults, BT_EINPUT, sheet->name, record->line,
+                        record->cell[column->index].column, "%s", message);
+}
+
+/* What reading a cell gave: its place in the cell becomes a place in the line. */
+static enum bt_status told_by(const struct bt_sheet *sheet,
+                              const struct bt_record *record,
+                              const struct bt_column *column,
+                              const struct bt_error *err)
+{
+    size_t at = record->cell[column->index].column;
+
+    return bt_fault_add(sheet->faults, BT_EINPUT, sheet->name, record->line,
+                        err->column > 1 ? at + err->column - 1 : at, "%s",
+                        err->message);
+}
+
+/* The cell would be a quantity if only the column had a unit. */
+static enum bt_status no_unit(const struct bt_sheet *sheet, struct bt_column *column)
+{
+    const struct bt_record *header = &sheet->table->record[0];
+    const struct bt_cell *cell = &header->cell[column->index];
+    bool length = column->dim == BT_DIM_LENGTH;
+    char shown[BT_SHOWN_ROOM];
+
+    if (column->told)
+        return BT_EINPUT;
+    column->told = true;
+    bt_fault_shown(cell->text, cell->length, shown);
+    return bt_fault_add(
+        sheet->faults, BT_EINPUT, sheet->name, header->line, cell->column,
+        "no unit known for bare numbers: '%s', write %s_%s", shown, shown,
+        length ? "mm or the like, or state units in [job]" : "mm_per_m or the like");
+}
+
+enum bt_status bt_cell_quantity(const struct bt_sheet *sheet,
+                                const struct bt_record *record,
+                                struct bt_column *column, struct bt_quantity *out)
+{
+    const struct bt_cell *cell = &record->cell[column->index];
+    struct bt_error err = {.code = BT_OK};
+    struct bt_quantity any;
+    bool comma = sheet->table->decimal_comma;
+
+    if (bt_quantity_parse(cell->text, cell->length, column->dim, column->unit, comma,
+                          out, &err) == BT_OK)
+        return BT_OK;
+    if (column->unit == BT_UNIT_NONE &&
+        bt_quantity_parse(cell->text, cell->length, column->dim,
+                          column->dim == BT_DIM_SLOPE ? BT_UNIT_MM_PER_M : BT_UNIT_MM,
+                          comma, &any, NULL) == BT_OK)
+        return no_unit(sheet, column);
+    return told_by(sheet, record, column, &err);
+}
+
+enum bt_status bt_cell_gap(const struct bt_sheet *sheet, const struct bt_record *record,
+                           struct bt_column *column, size_t nfeeler,
+                           const struct bt_feeler feeler[], struct bt_gap *out)
+{
+    const struct bt_cell *cell = &record->cell[column->index];
+    struct bt_error err = {.code = BT_OK};
+    struct bt_gap any;
+    bool comma = sheet->table->decimal_comma;
+
+    if (bt_gap_parse(cell->text, cell->length, column->unit, comma, nfeeler, feeler,
+                     out, &err) == BT_OK)
+        return BT_OK;
+    if (column->unit == BT_UNIT_NONE &&
+        bt_gap_parse(cell->text, cell->length, BT_UNIT_MM, comma, nfeeler, feeler, &any,
+                     NULL) == BT_OK)
+        return no_unit(sheet, column);
+    return told_by(sheet, record, column, &err);
+}
+
+enum bt_status bt_cell_number(const struct bt_sheet *sheet,
+                              const struct bt_record *record, struct bt_column *column,
+                              double least, double *out)
+{
+    const struct bt_cell *cell;
+    struct bt_quantity quantity;
+    char shown[BT_SHOWN_ROOM];
+
+    *out = NAN;
+    if (bt_cell_empty(record, column))
+        return BT_OK;
+    if (bt_cell_quantity(sheet, record, column, &quantity) != BT_OK)
+        return BT_EINPUT;
+    cell = &record->cell[column->index];
+    if (!(quantity.value > least))
+        return bt_cell_fault(sheet, record, column, "must be more than 0: '%s'",
+                             bt_fault_shown(cell->text, cell->length, shown));
+    *out = quantity.value;
+    return BT_OK;
+}
+
+char *bt_cell_text(const struct bt_record *record, const struct bt_column *column)
+{
+    if (bt_cell_empty(record, column))
+        return bt_copy_text("", 0);
+    return bt_copy_text(record->cell[column->index].text,
+                        record->cell[column->index].length);
+}

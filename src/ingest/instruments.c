@@ -1,0 +1,138 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "ingest/load.h"
+
+#include <math.h>
+#include <stddef.h>
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+#include "ingest/keys.h"
+
+#define COUNT(array) (sizeof(array) / sizeof *(array))
+
+/* In the order of enum bt_instrument_kind. */
+static const char *const kinds[] = {"straightedge", "feelers", "dial",
+                                    "bar",          "level",   "sticks"};
+
+/* Which kinds a key says something about. */
+static const struct purpose {
+    const char *key;
+    unsigned kinds; /* bit 1 << kind */
+    const char *words;
+} purposes[] = {
+    {"zero", 1u << BT_INST_BAR | 1u << BT_INST_LEVEL, "a bar or a level"},
+    {"straightness", 1u << BT_INST_STRAIGHTEDGE, "a straightedge"},
+    {"own_hollow", 1u << BT_INST_STRAIGHTEDGE, "a straightedge"},
+    {"level", 1u << BT_INST_DIAL, "a dial"},
+};
+
+static enum bt_status read_zero(struct bt_load *load, const struct bt_ini_entry *entry,
+                                void *out)
+{
+    static const char *const words[] = {"known", "unknown"};
+    size_t which;
+
+    if (bt_key_choice(load, entry, 2, words, &which) != BT_OK)
+        return BT_EINPUT;
+    *(bool *)out = which == 1;
+    return BT_OK;
+}
+
+static void check_purposes(struct bt_load *load, const struct bt_ini_section *section,
+                           enum bt_instrument_kind kind)
+{
+    for (size_t i = 0; i < COUNT(purposes); i++) {
+        const struct bt_ini_entry *entry = bt_keys_entry(section, purposes[i].key);
+        if (entry && !(purposes[i].kinds & 1u << kind))
+            bt_key_fault(load, entry, "not for this kind: '%s', it belongs to %s",
+                         purposes[i].key, purposes[i].words);
+    }
+}
+
+static enum bt_status read_kind(struct bt_load *load,
+                                const struct bt_ini_section *section,
+                                enum bt_instrument_kind *kind)
+{
+    const struct bt_ini_entry *entry = bt_keys_entry(section, "kind");
+    char list[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM];
+    size_t which;
+
+    if (!entry)
+        return bt_fault_add(
+            load->faults, BT_EINPUT, "job.ini", section->line, 1,
+            "an instrument without its kind: '%s', write kind = one of %s",
+            bt_fault_shown(section->name.text, section->name.length, shown),
+            bt_say_list(list, COUNT(kinds), kinds));
+    if (bt_key_choice(load, entry, COUNT(kinds), kinds, &which) != BT_OK)
+        return BT_EINPUT;
+    *kind = (enum bt_instrument_kind)which;
+    check_purposes(load, section, *kind);
+    return BT_OK;
+}
+
+static enum bt_status read_keys(struct bt_load *load,
+                                const struct bt_ini_section *section,
+                                struct bt_instrument *instrument)
+{
+    bt_key_reader *error =
+        instrument->kind == BT_INST_LEVEL ? bt_key_slope : bt_key_above_zero;
+    const struct bt_key keys[] = {
+        {"kind", NULL, 0},
+        {"zero", read_zero, offsetof(struct bt_instrument, zero_unknown)},
+        {"u", error, offsetof(struct bt_instrument, u)},
+        {"resolution", error, offsetof(struct bt_instrument, resolution)},
+        {"straightness", bt_key_zero_or_above,
+         offsetof(struct bt_instrument, straightness)},
+        {"own_hollow", bt_key_length, offsetof(struct bt_instrument, own_hollow)},
+        {"level", bt_key_yes_no, offsetof(struct bt_instrument, level)},
+    };
+
+    return bt_keys_read(load, section, COUNT(keys), keys, instrument);
+}
+
+enum bt_status bt_instrument_read(struct bt_load *load,
+                                  const struct bt_ini_section *section)
+{
+    struct bt_job *job = load->job;
+    struct bt_instrument *grown, *instrument;
+
+    grown = bt_grow(job->instrument, &load->instrument_room, job->ninstrument + 1,
+                    sizeof *grown);
+    if (!grown)
+        return BT_ENOMEM;
+    job->instrument = grown;
+    instrument = &grown[job->ninstrument];
+    *instrument = (struct bt_instrument){.line = section->line,
+                                         .u = NAN,
+                                         .resolution = NAN,
+                                         .straightness = NAN,
+                                         .own_hollow = NAN};
+    instrument->name = bt_copy_text(section->name.text, section->name.length);
+    if (!instrument->name)
+        return BT_ENOMEM;
+    job->ninstrument++;
+    /* Without its kind the units of the other keys are not known. */
+    if (read_kind(load, section, &instrument->kind) != BT_OK)
+        return BT_OK;
+    return read_keys(load, section, instrument);
+}
+
+int bt_instrument_find(const struct bt_job *job, const char *name, size_t length)
+{
+    for (size_t i = 0; i < job->ninstrument; i++)
+        if (strlen(job->instrument[i].name) == length &&
+            memcmp(job->instrument[i].name, name, length) == 0)
+            return (int)i;
+    return -1;
+}
+
+const char *bt_say_instruments(char out[BT_KNOWN_ROOM], const struct bt_job *job,
+                               const char *word, size_t length)
+{
+    const char *names[16];
+    size_t n = job->ninstrument < COUNT(names) ? job->ninstrument : COUNT(names);
+
+    for (size_t i = 0; i < n; i++)
+        names[i] = job->instrument[i].name;
+    return bt_say_known(out, word, length, n, names);
+}
