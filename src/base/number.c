@@ -55,6 +55,8 @@ static bool read_vulgar(struct bt_reader *r, double *over, double *under)
     };
     size_t i;
 
+    if (r->at == r->end || (unsigned char)*r->at < 0x80)
+        return false;
     for (i = 0; i < sizeof vulgar / sizeof vulgar[0]; i++) {
         if (!bt_skip(r, 1, &vulgar[i].text))
             continue;
@@ -126,6 +128,8 @@ static enum bt_status read_fraction(struct bt_reader *r, struct bt_number *n)
     double over, under;
     enum bt_status status;
 
+    if (r->at == r->end)
+        return BT_OK;
     if (skip_slash(r)) {
         if (!n->whole || !(n->value < 1 / DBL_EPSILON))
             return refuse_fraction(r);

@@ -66,7 +66,7 @@ static void try_quantity(const char *text, size_t length, enum bt_dimension dim,
     must(isfinite(q.value) && isfinite(q.step) && q.step > 0);
     must(q.unit != BT_UNIT_NONE && belongs(q.unit, dim));
     must(q.unit_typed || q.unit == unit);
-    if (dim == BT_DIM_LENGTH && fabs(q.value) < 1e300) {
+    if (dim == BT_DIM_LENGTH && fabs(q.value) < 1e300 && q.step < 1e300) {
         bt_print_length(out, q.value, q.step, BT_SYSTEM_IN, BT_LENGTH_FEELER);
         must(strlen(out) < BT_PRINT_ROOM);
         must(bt_quantity_parse(out, strlen(out), dim, BT_UNIT_NONE, false, &again,
