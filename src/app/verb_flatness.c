@@ -95,7 +95,7 @@ static void write_out(struct run *run, const struct options *options)
     struct bt_text_options text = {.system = run->job.system,
                                    .details = options->details,
                                    .colour = colour_wanted(),
-                                   .nset = run->job.nset,
+                                   .nset = run->job.nset_named,
                                    .chosen = options->set || options->all};
 
     if (options->json) {

@@ -60,18 +60,18 @@ static void find_extremes(struct map *map, size_t n, const double z[])
 }
 
 /*
- * One level is 1, 2 or 5 times a power of ten of the unit that the legend is
+ * One level is 1, 2, 3 or 5 times a power of ten of the unit that the legend is
  * written in, the least that is not finer than the uncertainty and needs no more
  * than ten levels.
  */
 static void choose_levels(struct map *map, double low, double high, double u,
                           enum bt_system system)
 {
-    static const double nice[] = {1, 2, 5};
+    static const double nice[] = {1, 2, 3, 5};
     double unit = system == BT_SYSTEM_MM ? 0.01 : 0.0254;
 
     for (int power = 0; power < 12; power++, unit *= 10) {
-        for (int i = 0; i < 3; i++) {
+        for (size_t i = 0; i < sizeof nice / sizeof *nice; i++) {
             double step = nice[i] * unit;
             double base = floor(low / step);
 

@@ -121,8 +121,6 @@ static void add_notes(struct bt_buffer *out, size_t n, const struct bt_note note
 
 static void add_set(struct bt_buffer *out, const struct bt_set *set)
 {
-    size_t total = 0;
-
     bt_buffer_text(out, "\nSet ");
     bt_buffer_name(out, set->name);
     bt_buffer_format(out, ", %s, %s face: ", *set->date ? set->date : "undated",
@@ -132,12 +130,6 @@ static void add_set(struct bt_buffer *out, const struct bt_set *set)
     for (size_t i = 0; i < set->nfile; i++) {
         bt_buffer_text(out, i ? ", " : "  from ");
         bt_buffer_name(out, set->file[i]);
-    }
-    for (int i = 0; i < BT_U_ORIGINS; i++)
-        total += set->u_origin[i];
-    if (total) {
-        bt_buffer_text(out, "\n  u of each reading: ");
-        bt_text_origins(out, set);
     }
     if (set->merged) {
         bt_buffer_text(out, "\n  ");
