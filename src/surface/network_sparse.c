@@ -125,7 +125,7 @@ static void put(cholmod_triplet *t, int i, int j, double x)
 static cholmod_sparse *normal_matrix(const struct bt_system *sys, struct sparse *sp,
                                      const size_t held[3])
 {
-    const size_t most = sys->nobs * 28 + sys->m + sys->nplane;
+    const size_t most = sys->nobs * 28 + sys->m + 3 * sys->ngroup + sys->nplane;
     cholmod_triplet *t =
         cholmod_allocate_triplet(sp->n, sp->n, most, -1, CHOLMOD_REAL, &sp->common);
     cholmod_sparse *a;
@@ -142,8 +142,12 @@ static cholmod_sparse *normal_matrix(const struct bt_system *sys, struct sparse 
                 if ((size_t)unknown[c] < sys->n)
                     put(t, unknown[r], unknown[c], v[r] * v[c]);
     }
-    for (size_t j = 0; j < sys->m; j++)
-        put(t, (int)(sys->n + j), (int)(sys->n + j), 1);
+    /* Its zeros are kept as entries: the inverse is needed there. */
+    for (size_t g = 0; g < sys->ngroup; g++)
+        for (int r = 0; r < sys->dim[g]; r++)
+            for (int c = 0; c <= r; c++)
+                put(t, (int)(sys->n + sys->col[g]) + r, (int)(sys->n + sys->col[g]) + c,
+                    r == c ? 1 : 0);
     for (size_t k = 0; k < sys->nplane; k++)
         put(t, (int)held[k], (int)held[k], 1);
     a = cholmod_triplet_to_sparse(t, t->nnz, &sp->common);
