@@ -24,8 +24,8 @@
  * letter and is no unit. */
 struct bt_feeler {
     const char *name;
-    double mm;     /* thickness, mm */
-    size_t line;   /* where it was defined, for messages; 0 where nowhere */
+    double mm;   /* thickness, mm */
+    size_t line; /* where it was defined, for messages; 0 where nowhere */
 };
 
 enum bt_gap_kind {

@@ -62,9 +62,9 @@ enum bt_unit {
 };
 
 struct bt_quantity {
-    double value; /* inside unit of the dimension */
-    double step;  /* size of the last digit typed, or 1/denominator of a
-                     fraction (`7/8`: 1/8), in the inside unit, > 0 */
+    double value;      /* inside unit of the dimension */
+    double step;       /* size of the last digit typed, or 1/denominator of a
+                          fraction (`7/8`: 1/8), in the inside unit, > 0 */
     enum bt_unit unit; /* as typed, else the default that was taken */
     bool unit_typed;
 };
