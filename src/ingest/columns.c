@@ -283,7 +283,8 @@ enum bt_status bt_cell_number(const struct bt_sheet *sheet,
         return BT_EINPUT;
     cell = &record->cell[column->index];
     if (!(quantity.value > least))
-        return bt_cell_fault(sheet, record, column, "must be more than 0: '%s'",
+        return bt_cell_fault(sheet, record, column, "%s must be more than 0: '%s'",
+                             sheet->table->record[0].cell[column->index].text,
                              bt_fault_shown(cell->text, cell->length, shown));
     *out = quantity.value;
     return BT_OK;

@@ -183,7 +183,8 @@ static enum bt_status choose_sets(struct bt_load *load)
         keep_one_set(load, set_of_name(load, load->options->only_set));
     else if (load->options->latest_only)
         keep_one_set(load, bt_job_latest(job));
-    if (job->nset_named)
+    /* A fault may be why no set is known. */
+    if (job->nset_named || load->faults->n > load->faults_before)
         return BT_OK;
     if (!load->options->blank_is_fault)
         return bt_note_add(&load->notes, job_file, 0,
@@ -275,17 +276,17 @@ enum bt_status bt_job_load(const char *path, const struct bt_load_options *optio
     struct bt_load load = {.options = options ? options : &everything,
                            .job = job,
                            .faults = faults ? faults : &own};
-    size_t before = load.faults->n;
     enum bt_status status;
 
+    load.faults_before = load.faults->n;
     set_unstated(job);
     for (size_t i = 0; i < load.options->nwithout; i++)
         load.options->without[i].found = false;
     status = load_all(&load, path);
     if (load.faults->lost)
         status = BT_ENOMEM;
-    else if (status == BT_OK && load.faults->n > before)
-        status = load.faults->item[before].code;
+    else if (status == BT_OK && load.faults->n > load.faults_before)
+        status = load.faults->item[load.faults_before].code;
     job->note = load.notes.item;
     job->nnote = load.notes.n;
     bt_lines_clear(&load.lines);

@@ -19,6 +19,9 @@ static enum bt_status read_units(struct bt_load *load, const struct bt_ini_entry
     size_t which;
 
     (void)out;
+    /* Nothing is computed after a fault: any unit keeps it from being told again with
+     * every bare number. */
+    load->job->unit = BT_UNIT_MM;
     if (bt_key_choice(load, entry, 2, words, &which) != BT_OK)
         return BT_EINPUT;
     load->job->unit = which == 1 ? BT_UNIT_IN : BT_UNIT_MM;

@@ -231,7 +231,7 @@ enum bt_status bt_key_choice(struct bt_load *load, const struct bt_ini_entry *en
             return BT_OK;
         }
     return bt_key_value_fault(
-        load, entry, "unknown %s: '%s', write one of %s", entry->key.text,
+        load, entry, "unknown value of %s: '%s', write one of %s", entry->key.text,
         bt_fault_shown(value->text, value->length, shown), bt_say_list(list, n, words));
 }
 

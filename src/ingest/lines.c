@@ -203,9 +203,11 @@ static enum bt_status read_line(struct bt_load *load, const struct bt_sheet *she
     bad = read_end(load, sheet, record, &column[FROM], &line.from) != BT_OK;
     bad |= read_end(load, sheet, record, &column[TO], &line.to) != BT_OK;
     line.length = bad ? NAN : hypot(line.to.x - line.from.x, line.to.y - line.from.y);
-    if (!bad && !(line.length > BT_PLACE_ROUNDING))
+    if (!bad && !(line.length > BT_PLACE_ROUNDING)) {
+        line.length = NAN;
         bt_cell_fault(sheet, record, &column[TO],
                       "a line without length: '%s' ends where it begins", shown);
+    }
     /* A line with a wrong end stays known, so that its readings are not reported as
      * readings on an unknown line. */
     return keep_line(load, &line, name);
@@ -224,6 +226,7 @@ static enum bt_status read_rows(struct bt_load *load, const struct bt_sheet *she
                          "no column '%s': the header is line,from,to", columns[i].name);
             return BT_OK;
         }
+    load->lines.usable = true;
     for (size_t i = 1; i < sheet->table->nrecord; i++)
         if (read_line(load, sheet, &record[i], column) != BT_OK)
             return BT_ENOMEM;

@@ -38,8 +38,9 @@ struct bt_named_line {
 };
 
 struct bt_named_lines {
-    bool tried; /* reading lines.csv was tried */
-    bool there; /* there is such a file */
+    bool tried;  /* reading lines.csv was tried */
+    bool there;  /* there is such a file */
+    bool usable; /* its header is; else a fault was told */
     size_t n, room;
     struct bt_named_line *item;
     struct bt_names names;
@@ -63,6 +64,7 @@ struct bt_load {
     const struct bt_load_options *options;
     struct bt_job *job;
     struct bt_faults *faults;
+    size_t faults_before;  /* that were in it when loading began */
     struct bt_notes notes; /* of the job */
     struct bt_named_lines lines;
     bool system_known;  /* job->system was stated or found */

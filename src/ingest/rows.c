@@ -213,11 +213,8 @@ static void unknown_line(struct rows *r, struct row *row)
 
     for (size_t i = 0; i < n; i++)
         names[i] = lines->item[i].name;
-    fault(r, row, BT_ROLE_LINE, "unknown line",
-          lines->there
-              ? bt_say_known(known, cell->text, cell->length, n, names)
-              : "there is no lines.csv that says where it runs: write one with "
-                "line,from,to");
+    fault(r, row, BT_ROLE_LINE, "a line that is not in lines.csv",
+          bt_say_known(known, cell->text, cell->length, n, names));
 }
 
 /* Along a named line: the place is found from the distance. */
@@ -357,6 +354,19 @@ static bool second_header(struct rows *r, const struct bt_record *record)
     return true;
 }
 
+/* Without lines.csv no row could be read, and each would tell the same. */
+static bool lines_usable(struct rows *r)
+{
+    const struct bt_named_lines *lines = &r->g->load->lines;
+    const struct bt_record *header = r->sheet->table->record;
+
+    if (!lines->there)
+        bt_cell_fault(r->sheet, header, &r->column[BT_ROLE_AT],
+                      "no lines.csv: it says where the lines run along which `at` is "
+                      "measured, write one with line,from,to");
+    return lines->usable;
+}
+
 enum bt_status bt_rows_read(struct bt_gather *g, struct bt_sheet *sheet)
 {
     struct rows r = {.g = g, .sheet = sheet};
@@ -369,6 +379,8 @@ enum bt_status bt_rows_read(struct bt_gather *g, struct bt_sheet *sheet)
     bt_gather_instrument(g, r.form->kind);
     if (r.column[BT_ROLE_AT].there && bt_lines_read(g->load) != BT_OK)
         return BT_ENOMEM;
+    if (r.column[BT_ROLE_AT].there && !lines_usable(&r))
+        return BT_OK;
     for (size_t i = 1; i < sheet->table->nrecord; i++) {
         const struct bt_record *record = &sheet->table->record[i];
         if (second_header(&r, record) || bt_gather_too_many(g, sheet, record->line))

@@ -94,7 +94,7 @@ static enum bt_status read_all(struct bt_gather *g)
 
     for (size_t i = 0; i < g->set->nfile && status == BT_OK; i++)
         status = read_file(g, i);
-    if (status != BT_OK)
+    if (status != BT_OK || !g->set->nfile)
         return status;
     bt_gather_check_instrument(g);
     if (g->load->faults->n == faults && g->ntyped)

@@ -84,7 +84,11 @@ static enum bt_status add_file(struct bt_load *load, struct bt_set *set,
     if (!set->file[set->nfile])
         return BT_ENOMEM;
     set->nfile++;
-    bt_inside_check(load, set->file[set->nfile - 1], &by);
+    if (bt_inside_check(load, set->file[set->nfile - 1], &by) == BT_OK)
+        return BT_OK;
+    /* Not to be opened. */
+    bt_free(set->file[--set->nfile]);
+    set->file[set->nfile] = NULL;
     return BT_OK;
 }
 
