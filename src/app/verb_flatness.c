@@ -53,7 +53,8 @@ static enum exit_code load(struct run *run, const struct options *options)
                    "states its size in job.ini");
     for (size_t i = 0; i < options->nwithout; i++)
         if (!options->without[i].found)
-            return say(EXIT_USAGE, "--without: no reading stands at %s:%zu",
+            return say(EXIT_USAGE,
+                       "--without: no reading that is reported stands at %s:%zu",
                        options->without[i].file, options->without[i].line);
     if (run->job.nset == 0)
         return say(EXIT_DATA, "%s: no set of readings is named in job.ini",

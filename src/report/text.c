@@ -145,9 +145,9 @@ static void add_largest(struct bt_buffer *out,
                         enum bt_system system)
 {
     bt_buffer_text(out, "  peak");
-    add_value(out, "over the mean plane", &residual->peak, system);
+    add_value(out, "over mean plane", &residual->peak, system);
     bt_buffer_text(out, "\n  valley");
-    add_value(out, "under the mean plane", &residual->valley, system);
+    add_value(out, "under mean plane", &residual->valley, system);
     bt_buffer_text(out, "\n  rms");
     add_value(out, "", &residual->rms, system);
     bt_buffer_text(out, "\n");
@@ -179,18 +179,23 @@ static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
         out, "  u: standard uncertainty; the truth lies within 2 u about 95 times "
              "in 100\n");
 }
+static void add_line(struct bt_buffer *out, const char *name, const char *value)
+{
+    bt_buffer_format(out, "  %s", name);
+    bt_buffer_column(out, 32);
+    bt_buffer_format(out, "%s\n", value);
+}
+
 static void add_number(struct bt_buffer *out, const char *name, double value)
 {
     char text[BT_PRINT_ROOM];
 
     /* A plain number to two decimals: the printer's "exact" millimetres, bare. */
-    bt_buffer_format(out, "  %s", name);
-    bt_buffer_column(out, 31);
-    bt_buffer_text(out, isnan(value)
-                            ? "none"
-                            : bt_print_length_bare(text, value, 0, BT_SYSTEM_MM,
-                                                   BT_LENGTH_FEELER));
-    bt_buffer_text(out, "\n");
+    if (isnan(value))
+        add_line(out, name, "none");
+    else
+        add_line(out, name,
+                 bt_print_length_bare(text, value, 0, BT_SYSTEM_MM, BT_LENGTH_FEELER));
 }
 
 static void add_details(struct bt_buffer *out, const struct bt_set_result *r)
@@ -208,15 +213,15 @@ static void add_details(struct bt_buffer *out, const struct bt_set_result *r)
     add_number(out, "rank", (double)net->rank);
     add_number(out, "degrees of freedom", (double)net->dof);
     add_number(out, "sigma0", net->sigma0);
-    bt_buffer_format(out, "  chance of a worse agreement    %s\n",
-                     isnan(r->flatness.agreement)
-                         ? "none"
-                         : bt_print_share(text, r->flatness.agreement));
+    add_line(out, "chance of a worse agreement",
+             isnan(r->flatness.agreement)
+                 ? "none"
+                 : bt_print_share(text, r->flatness.agreement));
     add_number(out, "readings that nothing checks", (double)unchecked);
-    bt_buffer_format(out, "  form                           %s\n",
-                     r->flatness.form.twist_from_readings
-                         ? "fitted to the heights; twist to the winding sticks"
-                         : "fitted to the heights");
+    add_line(out, "form",
+             r->flatness.form.twist_from_readings
+                 ? "fitted to the heights; twist to the winding sticks"
+                 : "fitted to the heights");
 }
 
 static void add_map(struct bt_buffer *out, const struct bt_set_result *r,

@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* posix_openpt belongs to the X/Open part of POSIX. */
+#define _XOPEN_SOURCE 700
+
 #include "app/program.h"
 
 #include <criterion/criterion.h>
@@ -46,6 +49,9 @@ static void become(char *args, const struct conditions *conditions, int out, int
 
     if (conditions->stdout_to)
         out = open(conditions->stdout_to, O_WRONLY);
+    if (setenv("TERM", "xterm", 1) != 0 ||
+        (conditions->no_color ? setenv("NO_COLOR", "1", 1) : unsetenv("NO_COLOR")) != 0)
+        _exit(127);
     if (dup2(out, STDOUT_FILENO) < 0 || dup2(err, STDERR_FILENO) < 0)
         _exit(127);
     if (conditions->folder && chdir(conditions->folder) != 0)
@@ -89,6 +95,21 @@ static void collect(int out, int err, struct outcome *outcome)
     }
 }
 
+/* Two ends for the program's stdout: a pipe, or a terminal. */
+static void open_stdout(bool terminal, int ends[2])
+{
+    if (!terminal) {
+        cr_assert_eq(pipe(ends), 0);
+        return;
+    }
+    ends[0] = posix_openpt(O_RDWR | O_NOCTTY);
+    cr_assert_geq(ends[0], 0);
+    cr_assert_eq(grantpt(ends[0]), 0);
+    cr_assert_eq(unlockpt(ends[0]), 0);
+    ends[1] = open(ptsname(ends[0]), O_RDWR | O_NOCTTY);
+    cr_assert_geq(ends[1], 0);
+}
+
 struct outcome run_under(const char *args, const struct conditions *conditions)
 {
     struct outcome outcome = {-1, calloc(1, 1), calloc(1, 1)};
@@ -97,7 +118,7 @@ struct outcome run_under(const char *args, const struct conditions *conditions)
     pid_t child;
 
     cr_assert_lt(snprintf(words, sizeof words, "%s", args), TEXT);
-    cr_assert_eq(pipe(out), 0);
+    open_stdout(conditions->terminal, out);
     cr_assert_eq(pipe(err), 0);
     child = fork();
     cr_assert_geq(child, 0);

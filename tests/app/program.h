@@ -19,6 +19,8 @@ struct outcome {
 struct conditions {
     const char *stdout_to; /* a file to write stdout into instead */
     const char *folder;    /* where to run */
+    bool terminal;         /* stdout is a terminal */
+    bool no_color;         /* NO_COLOR is set */
     bool nobody;           /* as a user without rights, where the test runs as root */
 };
 

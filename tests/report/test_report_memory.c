@@ -113,6 +113,37 @@ static enum bt_status write_template(const struct fixture *f)
     return status;
 }
 
+/* From the files to the text, as the program does it. */
+static enum bt_status whole_run(const struct fixture *f)
+{
+    struct bt_load_options what = {.only_set = "after glue-up", .blank_is_fault = true};
+    struct bt_text_options options = {.details = true};
+    struct bt_set_result result = {0};
+    struct bt_faults faults = {0};
+    struct bt_buffer out = {0};
+    struct bt_job job = {0};
+    struct bt_error err;
+    enum bt_status status;
+
+    (void)f;
+    bt_job_init(&job);
+    status = bt_job_load(BT_SAMPLE_DIR "/reading-room-table", &what, &job, &faults);
+    if (status == BT_OK)
+        status = bt_set_evaluate(&job, &job.set[0], &result, &err);
+    if (status == BT_OK)
+        status = bt_text_flatness(&result, &options, &out);
+    bt_buffer_clear(&out);
+    bt_set_result_clear(&result);
+    bt_job_clear(&job);
+    bt_faults_clear(&faults);
+    return status;
+}
+
+Test(report_memory, a_whole_run_fails_cleanly_at_every_allocation)
+{
+    fail_each(whole_run);
+}
+
 Test(report_memory, text_fails_cleanly_at_every_allocation)
 {
     fail_each(write_text);

@@ -110,7 +110,7 @@ Test(template, passes_check_as_it_is)
     for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
         char folder[] = "/tmp/benchtrue_template_XXXXXX";
         struct bt_faults faults = {0};
-        struct bt_job job;
+        struct bt_job job = {0};
 
         cr_assert_not_null(mkdtemp(folder));
         cr_assert_eq(bt_template_write(all[i], folder, NULL), BT_OK);

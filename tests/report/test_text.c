@@ -275,11 +275,11 @@ Test(text, keeps_sigma0_and_rank_for_details)
     expect_holds(&f, &plain, "rank", false);
     expect_holds(&f, &plain, "within)", false);
     options.details = true;
-    expect_holds(&f, &options, "  sigma0                       1.06\n", true);
-    expect_holds(&f, &options, "  rank                         7\n", true);
+    expect_holds(&f, &options, "  sigma0                        1.06\n", true);
+    expect_holds(&f, &options, "  rank                          7\n", true);
     expect_holds(&f, &options, "too close to call (11 % within)", true);
     f.net.sigma0 = NAN;
-    expect_holds(&f, &options, "  sigma0                       none\n", true);
+    expect_holds(&f, &options, "  sigma0                        none\n", true);
 }
 
 Test(text, prints_each_figure_with_its_word_u_limit_and_verdict)
