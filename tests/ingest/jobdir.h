@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef TESTS_INGEST_JOBDIR_H
+#define TESTS_INGEST_JOBDIR_H
+
+#include "benchtrue/ingest/job.h"
+
+/* A job folder for one test, and what loading it gave. */
+struct jobdir {
+    char path[64];
+    struct bt_job job;
+    struct bt_faults faults;
+    enum bt_status status;
+};
+
+/* A new empty folder; the test fails where there can be none. */
+void jobdir_make(struct jobdir *dir);
+
+/* Write a file into it. */
+void jobdir_write(const struct jobdir *dir, const char *name, const char *text);
+
+/* Load it; once for each folder. */
+void jobdir_load(struct jobdir *dir, const struct bt_load_options *options);
+
+/* Load it, or a file in it, after which job and faults are to be looked at; fails the
+ * test where there is a fault. */
+void jobdir_load_well(struct jobdir *dir);
+void jobdir_load_file(struct jobdir *dir, const char *name,
+                      const struct bt_load_options *options);
+
+/* Give everything back and remove the folder. */
+void jobdir_remove(struct jobdir *dir);
+
+/* One note of a list that holds this text; NULL where there is none. */
+const struct bt_note *note_with(const struct bt_note *note, size_t n, const char *text);
+
+/* A fault that a file must give: it and no other. */
+struct fault_row {
+    const char *path; /* under tests/bad */
+    enum bt_status status;
+    const char *file; /* as the message names it; "": as the path is given */
+    size_t line, column;
+    const char *message;
+};
+
+/* Load it as `flatness` does and compare. */
+void expect_fault(const struct fault_row *row);
+
+#endif
