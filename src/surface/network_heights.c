@@ -80,7 +80,8 @@ static enum bt_status add_shared(const struct bt_network *net, const double f[],
     return BT_OK;
 }
 
-/* NaN for points that an unseen shape other than a plane moves. */
+/* NaN for points that an unseen shape other than a plane moves, by more than the
+ * tolerance's share of what it moves most. */
 static enum bt_status blank_moving(const struct bt_network *net, const double f[],
                                    double tolerance, double z[], double u[])
 {
@@ -90,9 +91,14 @@ static enum bt_status blank_moving(const struct bt_network *net, const double f[
     if (!shape)
         return BT_ENOMEM;
     for (size_t s = net->nplane; s < net->nshape; s++) {
+        double most = 0;
         take_off(n, f, net->shape + s * n, shape);
         for (size_t p = 0; p < n; p++)
-            if (!(fabs(shape[p]) <= tolerance))
+            most = fmax(most, fabs(shape[p]));
+        if (!(most > tolerance / (double)n)) /* on these points it is a plane */
+            continue;
+        for (size_t p = 0; p < n; p++)
+            if (!(fabs(shape[p]) <= tolerance * most))
                 z[p] = u[p] = NAN;
     }
     bt_free(shape);
