@@ -50,6 +50,46 @@ Test(new, writes_a_job_that_check_accepts_as_it_is)
     remove_folder(folder);
 }
 
+/* Put the same gap into every blank of readings.csv: a flat panel. */
+static void fill_gaps(const char *folder)
+{
+    char path[256], text[8192] = "", filled[8192] = "", *from = text, *blank;
+    FILE *file;
+
+    snprintf(path, sizeof path, "%s/readings.csv", folder);
+    file = fopen(path, "r");
+    cr_assert_not_null(file);
+    cr_assert_gt(fread(text, 1, sizeof text - 1, file), 0);
+    fclose(file);
+    for (; (blank = strstr(from, ",,")); from = blank + 1) {
+        strncat(filled, from, (size_t)(blank - from));
+        strcat(filled, ",0.10..0.12");
+    }
+    put_file(folder, "readings.csv", strcat(filled, from));
+}
+
+Test(new, asks_for_the_readings_that_show_bow_cup_and_twist)
+{
+    char room[64], args[256];
+    const char *folder = new_folder(room);
+    struct outcome got;
+
+    snprintf(args, sizeof args, "new %s --length 1500mm --width 750mm --use counter",
+             folder);
+    expect_run(args, 0, NULL, "");
+    fill_gaps(folder);
+    snprintf(args, sizeof args, "flatness %s", folder);
+    got = run(args);
+    cr_expect_eq(got.code, 0, "%s%s", got.out, got.err);
+    cr_expect(strncmp(got.out, "Within every limit: ", 20) == 0, "%s", got.out);
+    cr_expect_not_null(strstr(got.out, "Read:      40 gaps under a straightedge at 25 "
+                                       "places\n"),
+                       "%s", got.out);
+    cr_expect_null(strstr(got.out, "not seen"), "%s", got.out);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
 Test(new, gives_an_example_size_and_says_so_where_none_is_stated)
 {
     char room[64], args[256];
