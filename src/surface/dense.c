@@ -7,13 +7,18 @@
 
 #include "benchtrue/base/alloc.h"
 
+/* Four sums, so that one addition need not wait for the other. */
 double bt_dense_dot(size_t n, const double a[], const double b[])
 {
-    double sum = 0;
+    double sum[4] = {0};
+    size_t i = 0;
 
-    for (size_t i = 0; i < n; i++)
-        sum += a[i] * b[i];
-    return sum;
+    for (; i + 4 <= n; i += 4)
+        for (size_t k = 0; k < 4; k++)
+            sum[k] += a[i + k] * b[i + k];
+    for (; i < n; i++)
+        sum[0] += a[i] * b[i];
+    return (sum[0] + sum[2]) + (sum[1] + sum[3]);
 }
 
 /* Four rows of u at a time: s is read from the cache a quarter as often. */
@@ -42,32 +47,62 @@ void bt_dense_subtract_square(size_t m, size_t n, const double u[], double s[])
             s[j * n + i] = s[i * n + j];
 }
 
+/* out[n] = in[n] s[n*n] */
+static void multiply_row(size_t n, const double in[], const double s[],
+                         double *restrict out)
+{
+    size_t k = 0;
+
+    memset(out, 0, n * sizeof *out);
+    for (; k + 4 <= n; k += 4) {
+        const double *restrict a = s + k * n, *restrict b = a + n, *restrict c = b + n,
+                               *restrict d = c + n;
+        const double f = in[k], g = in[k + 1], h = in[k + 2], l = in[k + 3];
+        for (size_t j = 0; j < n; j++)
+            out[j] += (f * a[j] + g * b[j]) + (h * c[j] + l * d[j]);
+    }
+    for (; k < n; k++)
+        for (size_t j = 0; j < n; j++)
+            out[j] += in[k] * s[k * n + j];
+}
+
+/* Two rows at a time: s is read half as often. */
 void bt_dense_multiply(size_t m, size_t n, const double y[], const double s[],
                        double x[])
 {
-    for (size_t r = 0; r < m; r++) {
-        double *restrict out = x + r * n;
-        const double *in = y + r * n;
+    size_t r = 0;
+
+    for (; r + 2 <= m; r += 2) {
+        double *restrict out = x + r * n, *restrict next = out + n;
+        const double *in = y + r * n, *after = in + n;
         size_t k = 0;
 
-        memset(out, 0, n * sizeof *out);
+        memset(out, 0, 2 * n * sizeof *out);
         for (; k + 4 <= n; k += 4) {
             const double *restrict a = s + k * n, *restrict b = a + n,
                                    *restrict c = b + n, *restrict d = c + n;
             const double f = in[k], g = in[k + 1], h = in[k + 2], l = in[k + 3];
-            for (size_t j = 0; j < n; j++)
-                out[j] += f * a[j] + g * b[j] + h * c[j] + l * d[j];
+            const double t = after[k], u = after[k + 1], v = after[k + 2],
+                         w = after[k + 3];
+            for (size_t j = 0; j < n; j++) {
+                out[j] += (f * a[j] + g * b[j]) + (h * c[j] + l * d[j]);
+                next[j] += (t * a[j] + u * b[j]) + (v * c[j] + w * d[j]);
+            }
         }
         for (; k < n; k++)
-            for (size_t j = 0; j < n; j++)
+            for (size_t j = 0; j < n; j++) {
                 out[j] += in[k] * s[k * n + j];
+                next[j] += after[k] * s[k * n + j];
+            }
     }
+    if (r < m)
+        multiply_row(n, y + r * n, s, x + r * n);
 }
 
+/* By rows, since s is symmetric: sums along a row could not be done side by side. */
 void bt_dense_apply(size_t n, const double s[], const double x[], double y[])
 {
-    for (size_t i = 0; i < n; i++)
-        y[i] = bt_dense_dot(n, s + i * n, x);
+    multiply_row(n, x, s, y);
 }
 
 /*
@@ -111,13 +146,16 @@ bool bt_dense_invert(size_t n, double a[], double work[])
 double bt_dense_least_eigenvalue(size_t n, const double inverse[], double work[])
 {
     enum { STEPS = 8 };
-    double *v = work, *next = work + n, largest = 0;
+    const double golden = 0.618033988749895;
+    double *v = work, *next = work + n, largest = 0, share = 0;
 
     if (n == 0)
         return NAN;
     /* A start with no symmetry, so that it is orthogonal to no likely eigenvector. */
-    for (size_t i = 0; i < n; i++)
-        v[i] = 1 + fmod((double)i * 0.618033988749895, 1.0);
+    for (size_t i = 0; i < n; i++) {
+        v[i] = 1 + share;
+        share += share < 1 - golden ? golden : golden - 1;
+    }
     for (int step = 0; step < STEPS; step++) {
         double *swap;
         const double length = sqrt(bt_dense_dot(n, v, v));

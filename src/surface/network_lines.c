@@ -19,8 +19,17 @@
 #include "benchtrue/base/alloc.h"
 #include "surface/dense.h"
 
+/* One reading's part in C: c = a g, in the unknowns from `at` on. */
+struct share {
+    size_t at; /* place of the group's first unknown */
+    int dim;   /* 0 where the reading has no group */
+    double c[3];
+    double square; /* a^2 */
+};
+
 struct lines {
     size_t m1, m2;
+    struct share *share; /* [nobs] in the order of sys->item */
     size_t *place; /* [m] of a nuisance unknown: below m1 in the family, else rest */
     double *p;     /* [m1 * 3] inverse blocks: row i, the block's columns */
     size_t *block; /* [m1] first unknown of the row's block */
@@ -35,6 +44,7 @@ static void lines_free(void *state)
 
     if (!l)
         return;
+    bt_free(l->share);
     bt_free(l->place);
     bt_free(l->block);
     bt_free(l->p);
@@ -65,6 +75,25 @@ static enum bt_status place_unknowns(const struct bt_system *sys, bool whole,
     return status;
 }
 
+/* Readings by point: what follows runs over them often, and a reading is large. */
+static void gather_shares(const struct bt_system *sys, struct lines *l)
+{
+    for (size_t k = 0; k < sys->nobs; k++) {
+        const size_t i = sys->item[k] / 4;
+        const double a = sys->a[4 * i];
+        const int group = sys->obs[i].group;
+        struct share *share = &l->share[k];
+
+        share->square = a * a;
+        if (group < 0)
+            continue;
+        share->dim = sys->dim[group];
+        share->at = share->dim ? l->place[sys->col[group]] : 0;
+        for (int j = 0; j < share->dim; j++)
+            share->c[j] = a * sys->g[3 * i + (size_t)j];
+    }
+}
+
 static struct lines *lines_alloc(const struct bt_system *sys, bool whole)
 {
     struct lines *l = bt_alloc(1, sizeof *l);
@@ -76,67 +105,82 @@ static struct lines *lines_alloc(const struct bt_system *sys, bool whole)
         lines_free(l);
         return NULL;
     }
+    l->share = bt_alloc(sys->nobs, sizeof *l->share);
     l->block = bt_alloc(l->m1, sizeof *l->block);
     l->p = bt_alloc(l->m1 * 3, sizeof *l->p);
     l->d = bt_alloc(l->m1 * 3, sizeof *l->d);
     l->y = bt_alloc(l->m1 * l->m2, sizeof *l->y);
     l->x = bt_alloc(l->m1 * l->m2, sizeof *l->x);
     l->s = bt_alloc(l->m2 * l->m2, sizeof *l->s);
-    if (!l->block || !l->p || !l->d || !l->y || !l->x || !l->s) {
+    if (!l->share || !l->block || !l->p || !l->d || !l->y || !l->x || !l->s) {
         lines_free(l);
         return NULL;
     }
     return l;
 }
 
-static size_t group_place(const struct bt_system *sys, const struct lines *l, int group)
+/*
+ * The block of [p y; . s] (of R while it is built) or of [d x; . s] between two groups;
+ * the one in the family comes first, because E^T is not kept.
+ */
+struct block {
+    double *v;
+    size_t step; /* from row to row */
+};
+
+static struct block block_between(const struct lines *l, double *first, double *mixed,
+                                  size_t row, size_t col)
 {
-    return l->place[sys->col[group]];
+    struct block b = {l->s, l->m2};
+
+    if (row >= l->m1)
+        b.v += (row - l->m1) * l->m2 + (col - l->m1);
+    else if (col >= l->m1)
+        b.v = mixed + row * l->m2 + (col - l->m1);
+    else
+        b = (struct block){first + 3 * row, 3};
+    return b;
 }
 
-/* Add f g_i g_j^T to the part of R that it belongs to. */
-static void add_pair(const struct bt_system *sys, struct lines *l, size_t i, size_t j,
+/* Add f c d^T to the part of R that it belongs to. */
+static void add_pair(struct lines *l, const struct share *a, const struct share *b,
                      double f)
 {
-    const int gi = sys->obs[i].group, gj = sys->obs[j].group;
-    const size_t pi = group_place(sys, l, gi), pj = group_place(sys, l, gj);
-    const double *a = sys->g + 3 * i, *b = sys->g + 3 * j;
+    const struct block to = block_between(l, l->p, l->y, a->at, b->at);
 
-    for (int r = 0; r < sys->dim[gi]; r++) {
-        double *row;
-        if (pi < l->m1)
-            row = pj < l->m1 ? l->p + 3 * (pi + (size_t)r)
-                             : l->y + (pi + (size_t)r) * l->m2 + (pj - l->m1);
-        else if (pj >= l->m1)
-            row = l->s + (pi - l->m1 + (size_t)r) * l->m2 + (pj - l->m1);
-        else
-            continue; /* E^T: kept once, as E */
-        for (int c = 0; c < sys->dim[gj]; c++)
-            row[c] += f * a[r] * b[c];
-    }
+    for (int r = 0; r < a->dim; r++)
+        for (int c = 0; c < b->dim; c++)
+            to.v[(size_t)r * to.step + (size_t)c] += f * a->c[r] * b->c[c];
 }
 
-/* R: P into p, E into y, G into s. */
+/* R: P into p, E into y, the lower triangle of G into s. */
 static void reduce_heights(const struct bt_system *sys, struct lines *l)
 {
     for (size_t g = 0; g < sys->ngroup; g++)
         for (int r = 0; r < sys->dim[g]; r++) {
             const size_t at = l->place[sys->col[g] + (size_t)r];
             if (at < l->m1) {
-                l->block[at] = group_place(sys, l, (int)g);
+                l->block[at] = l->place[sys->col[g]];
                 l->p[3 * at + (size_t)r] = 1;
             } else {
                 l->s[(at - l->m1) * (l->m2 + 1)] = 1;
             }
         }
-    for (size_t p = 0; p < sys->n; p++)
-        for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++)
-            for (size_t j = sys->start[p]; j < sys->start[p + 1]; j++) {
-                const size_t oi = sys->item[i] / 4, oj = sys->item[j] / 4;
-                if (sys->obs[oi].group >= 0 && sys->obs[oj].group >= 0)
-                    add_pair(sys, l, oi, oj,
-                             -sys->a[4 * oi] * sys->a[4 * oj] / sys->diag[p]);
+    for (size_t p = 0; p < sys->n; p++) {
+        const double f = -1 / sys->diag[p];
+        for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++) {
+            const struct share *a = &l->share[i];
+            add_pair(l, a, a, f);
+            for (size_t j = sys->start[p]; j < i; j++) {
+                const struct share *b = &l->share[j];
+                const bool family = a->at < l->m1 || b->at < l->m1;
+                const bool first = (a->at < b->at) == family;
+                add_pair(l, first ? a : b, first ? b : a, f);
+                if (a->at == b->at)
+                    add_pair(l, first ? b : a, first ? a : b, f);
             }
+        }
+    }
 }
 
 /*
@@ -177,22 +221,32 @@ static bool invert_block(double p[], int dim, double tolerance)
     return trace * tolerance < 1; /* trace >= 1/least eigenvalue */
 }
 
-/* out rows = L^-1 in rows (transposed: L^-T in), for the block at row `at`, dim rows.
- */
+/* y = f y + g z */
+static void combine(size_t width, double f, double g, const double *restrict z,
+                    double *restrict y)
+{
+    for (size_t c = 0; c < width; c++)
+        y[c] = f * y[c] + g * z[c];
+}
+
+/* Rows of y, in place: L^-1 rows (transposed: L^-T rows), for the block at row `at`. */
 static void apply_block(const struct lines *l, size_t at, int dim, bool transposed,
                         size_t width, double y[])
 {
     const double *v = l->p + 3 * at;
 
-    for (size_t c = 0; c < width; c++) {
-        double in[3] = {0}, out;
-        for (int r = 0; r < dim; r++)
-            in[r] = y[(size_t)r * width + c];
-        for (int r = 0; r < dim; r++) {
-            out = 0;
-            for (int k = 0; k < dim; k++)
-                out += (transposed ? v[3 * k + r] : v[3 * r + k]) * in[k];
-            y[(size_t)r * width + c] = out;
+    for (int k = 0; k < dim; k++) {
+        const int r = transposed ? k : dim - 1 - k;
+        double f = v[3 * r + r], *row = y + (size_t)r * width;
+        const int first = transposed ? r + 1 : 0, last = transposed ? dim : r;
+
+        if (first == last)
+            for (size_t c = 0; c < width; c++)
+                row[c] *= f;
+        for (int q = first; q < last; q++) {
+            combine(width, f, transposed ? v[3 * q + r] : v[3 * r + q],
+                    y + (size_t)q * width, row);
+            f = 1;
         }
     }
 }
@@ -292,93 +346,64 @@ static void inverse_parts(struct lines *l)
     }
 }
 
-/* a^T (block of R^-1 between the groups at places i and j) b. */
-static double between(const struct lines *l, size_t i, int di, const double a[],
-                      size_t j, int dj, const double b[])
+/* c^T (block of R^-1 between the groups of two readings of one point) d. */
+static double between(const struct lines *l, const struct share *a,
+                      const struct share *b)
 {
+    const bool swap = b->at < a->at;
+    const struct share *u = swap ? b : a, *w = swap ? a : b;
+    const struct block v = block_between(l, l->d, l->x, u->at, w->at);
     double sum = 0;
 
-    for (int r = 0; r < di; r++) {
-        const size_t row = i + (size_t)r;
-        for (int c = 0; c < dj; c++) {
-            const size_t col = j + (size_t)c;
-            double v;
-            if (row < l->m1)
-                v = col < l->m1 ? l->d[3 * row + (size_t)c]
-                                : -l->x[row * l->m2 + col - l->m1];
-            else
-                v = col < l->m1 ? -l->x[col * l->m2 + row - l->m1]
-                                : l->s[(row - l->m1) * l->m2 + col - l->m1];
-            sum += a[r] * v * b[c];
-        }
-    }
-    return sum;
-}
-
-/* v^T R^-1 w where v = sum f_i g_i, w = sum e_i g_i over the readings of one point. */
-static double point_form(const struct bt_system *sys, const struct lines *l, size_t p,
-                         const double f[], const double e[])
-{
-    double sum = 0;
-    const size_t first = sys->start[p], last = sys->start[p + 1];
-
-    for (size_t i = first; i < last; i++) {
-        const size_t oi = sys->item[i] / 4;
-        const int gi = sys->obs[oi].group;
-        if (gi < 0)
-            continue;
-        for (size_t j = first; j < last; j++) {
-            const size_t oj = sys->item[j] / 4;
-            const int gj = sys->obs[oj].group;
-            if (gj >= 0)
-                sum +=
-                    f[i - first] * e[j - first] *
-                    between(l, group_place(sys, l, gi), sys->dim[gi], sys->g + 3 * oi,
-                            group_place(sys, l, gj), sys->dim[gj], sys->g + 3 * oj);
-        }
-    }
-    return sum;
+    for (int r = 0; r < u->dim; r++)
+        for (int c = 0; c < w->dim; c++)
+            sum += u->c[r] * v.v[(size_t)r * v.step + (size_t)c] * w->c[c];
+    return u->at < l->m1 && w->at >= l->m1 ? -sum : sum;
 }
 
 /*
- * With r_i = g_i - (a_i/H_p) C_p:  a_i N^- a_i^T = a_i^2/H_p + r_i^T R^-1 r_i, and the
- * height's variance is 1/H_p + C_p^T R^-1 C_p/H_p^2, C_p = sum over the point of a g.
+ * With K_ij = c_i^T R^-1 c_j over the readings of one point and r_i = g_i - (a_i/H_p)
+ * C_p, C_p = sum of c:  the height's variance is 1/H_p + sum K/H_p^2, and a_i N^- a_i^T
+ * = a_i^2/H_p + r_i^T R^-1 r_i, a_i^2 r_i^T R^-1 r_i = K_ii - 2 f sum_j K_ij + f^2 sum
+ * K,  f = a_i^2/H_p.
  */
 static enum bt_status variances(const struct bt_system *sys, const struct lines *l,
                                 struct bt_factor *factor)
 {
     size_t most = 0;
-    double *c, *r;
+    double *own, *row;
 
     for (size_t p = 0; p < sys->n; p++)
         if (sys->start[p + 1] - sys->start[p] > most)
             most = sys->start[p + 1] - sys->start[p];
-    c = bt_alloc(most, sizeof *c);
-    r = bt_alloc(most, sizeof *r);
-    if (!c || !r) {
-        bt_free(c);
-        bt_free(r);
+    own = bt_alloc(2 * most, sizeof *own);
+    if (!own)
         return BT_ENOMEM;
-    }
+    row = own + most;
     for (size_t p = 0; p < sys->n; p++) {
         const size_t first = sys->start[p], count = sys->start[p + 1] - first;
+        const struct share *share = l->share + first;
         const double hp = sys->diag[p];
-        double own, *with;
-        for (size_t i = 0; i < count; i++)
-            c[i] = sys->a[4 * (sys->item[first + i] / 4)];
-        own = point_form(sys, l, p, c, c);
-        factor->variance[p] = 1 / hp + own / (hp * hp);
-        with = r;
+        double all = 0;
+
         for (size_t i = 0; i < count; i++) {
-            const size_t obs = sys->item[first + i] / 4;
-            for (size_t k = 0; k < count; k++)
-                with[k] = (k == i ? 1 : 0) - c[i] * c[k] / hp;
-            factor->quadratic[obs] =
-                c[i] * c[i] / hp + point_form(sys, l, p, with, with);
+            row[i] = own[i] = between(l, &share[i], &share[i]);
+            for (size_t j = 0; j < i; j++) {
+                const double k = between(l, &share[i], &share[j]);
+                row[i] += k;
+                row[j] += k;
+            }
+        }
+        for (size_t i = 0; i < count; i++)
+            all += row[i];
+        factor->variance[p] = 1 / hp + all / (hp * hp);
+        for (size_t i = 0; i < count; i++) {
+            const double f = share[i].square / hp;
+            factor->quadratic[sys->item[first + i] / 4] =
+                f + (own[i] - 2 * f * row[i] + f * f * all) / share[i].square;
         }
     }
-    bt_free(c);
-    bt_free(r);
+    bt_free(own);
     return BT_OK;
 }
 
@@ -410,20 +435,23 @@ static enum bt_status lines_solve(const struct bt_system *sys, void *state,
 
     if (!r)
         return BT_ENOMEM;
-    for (size_t p = 0; p < sys->n; p++)
-        h[p] = bh[p] / sys->diag[p];
-    bt_system_couple(sys, h, t);
     for (size_t j = 0; j < sys->m; j++)
-        r[l->place[j]] = bt[j] - t[j];
+        r[l->place[j]] = bt[j];
+    for (size_t p = 0; p < sys->n; p++) {
+        h[p] = bh[p] / sys->diag[p];
+        for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++)
+            for (int k = 0; k < l->share[i].dim; k++)
+                r[l->share[i].at + (size_t)k] -= l->share[i].c[k] * h[p];
+    }
     solve_reduced(l, r, s);
     for (size_t j = 0; j < sys->m; j++)
         t[j] = s[l->place[j]];
-    for (size_t i = 0; i < sys->nobs; i++) {
-        const int group = sys->obs[i].group;
-        const size_t p = sys->obs[i].point[0];
-        for (int k = 0; group >= 0 && k < sys->dim[group]; k++)
-            h[p] -= sys->a[4 * i] * sys->g[3 * i + (size_t)k] *
-                    t[sys->col[group] + (size_t)k] / sys->diag[p];
+    for (size_t p = 0; p < sys->n; p++) {
+        double along = 0;
+        for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++)
+            for (int k = 0; k < l->share[i].dim; k++)
+                along += l->share[i].c[k] * s[l->share[i].at + (size_t)k];
+        h[p] -= along / sys->diag[p];
     }
     bt_free(r);
     return BT_OK;
@@ -436,6 +464,9 @@ static enum bt_status invert_whole(const struct bt_system *sys, struct lines *l,
     double *null = bt_alloc(l->m2 * l->m2, sizeof *null);
     enum bt_status status = null ? BT_OK : BT_ENOMEM;
 
+    for (size_t i = 0; i < l->m2; i++)
+        for (size_t j = 0; j < i; j++)
+            l->s[j * l->m2 + i] = l->s[i * l->m2 + j];
     if (status == BT_OK)
         status = bt_dense_pseudo_inverse(l->m2, l->s, sys->null_tolerance, null,
                                          &factor->nshape, &factor->least_eigenvalue);
@@ -467,8 +498,10 @@ enum bt_status bt_factor_lines(const struct bt_system *sys, bool whole,
     factor->state = l;
     factor->solve = lines_solve;
     factor->free = lines_free;
-    if (status == BT_OK)
+    if (status == BT_OK) {
+        gather_shares(sys, l);
         reduce_heights(sys, l);
+    }
     if (status == BT_OK && !whole && !eliminate_family(l, sys->null_tolerance))
         status = BT_ESINGULAR;
     if (status == BT_OK)
