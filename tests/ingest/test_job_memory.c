@@ -1,0 +1,113 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/*
+ * Every allocation of loading fails once in turn: out of memory each time, a job that
+ * can be cleared, and no leak.
+ */
+#include <criterion/criterion.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "benchtrue/base/alloc.h"
+#include "jobdir.h"
+
+/* Takes the place of the library's: fails at the call of that number. */
+static long calls, fail_at, blocks;
+
+void *bt_mem_resize(void *block, size_t size)
+{
+    void *moved;
+
+    if (size == 0) {
+        blocks -= block != NULL;
+        free(block);
+        return NULL;
+    }
+    if (++calls == fail_at)
+        return NULL;
+    moved = realloc(block, size);
+    blocks += !block && moved;
+    return moved;
+}
+
+/* libcsv asks again for less where it gets no room: a failure may then pass. */
+static void fail_each(const char *path, enum bt_status want)
+{
+    const struct bt_load_options options = {
+        .length = NAN, .width = NAN, .blank_is_fault = true};
+    long passed = 0;
+
+    for (fail_at = 1, calls = 1; calls >= fail_at; fail_at++) {
+        struct bt_job job;
+        struct bt_faults faults = {0};
+        enum bt_status status;
+        calls = 0;
+        status = bt_job_load(path, &options, &job, &faults);
+        if (status != BT_ENOMEM)
+            cr_expect_eq(status, want, "allocation %ld of %s", fail_at, path);
+        passed += status != BT_ENOMEM && calls >= fail_at;
+        bt_job_clear(&job);
+        bt_faults_clear(&faults);
+        cr_expect_eq(blocks, 0, "allocation %ld of %s: %ld blocks lost", fail_at, path,
+                     blocks);
+        blocks = 0;
+    }
+    cr_expect(fail_at > 20, "%s", path);
+    /* one table a file, one asking again a table */
+    cr_expect(passed <= 10, "%s: %ld failures passed", path, passed);
+    fail_at = 0;
+}
+
+/* A job with something of everything that is read. */
+static void write_all(struct jobdir *dir)
+{
+    jobdir_make(dir);
+    jobdir_write(dir, "job.ini",
+                 "[job]\ntitle = t\nclient = c\ndate = 2026-03-01\nunits = mm\n"
+                 "[panel]\nlength = 1200\nwidth = 600\nspecies = ash\n"
+                 "[limits]\nuse = shelf\nzone = 1\n[feelers]\npaper = 0.1\n"
+                 "[instrument e]\nkind = straightedge\nu = 0.02\n"
+                 "[instrument b]\nkind = bar\nzero = unknown\n[glue]\nkind = hide\n"
+                 "[readings first]\nfiles = gaps.csv, bar.csv, heights.csv, grid.csv\n"
+                 "supports = two bearers\ninstrument = e\n"
+                 "[readings second]\nfiles = scan.csv, slope.csv, sticks.csv\n");
+    jobdir_write(dir, "boards.csv", "board,width,species\n1,250,ash\n2,350,ash\n");
+    jobdir_write(dir, "lines.csv", "line,from,to\nback,A,B\nfront,D,C\nspare,A,C\n");
+    jobdir_write(dir, "gaps.csv",
+                 "line,at,gap,note\nback,0,paper,\nback,600,0.2..0.25,\n"
+                 "back,600,0.2,\nback,1200,0.1,\nfront,0,0.1,\n"
+                 "front,1200,,\n");
+    jobdir_write(dir, "bar.csv",
+                 "foot1_x,foot1_y,dial_x,dial_y,foot2_x,foot2_y,rise,instrument\n"
+                 "1,1,300,0,600,0,0.02,b\n0,0,300,0,599,0,0.02,b\n");
+    jobdir_write(dir, "heights.csv",
+                 "x,y,height,setup\n0,0,5.01,1\n600,0,5.02,1\n"
+                 "1200,0,5.02,1\n0,0,5,2\n0,300,5.1,2\n9,300,5,2\n");
+    jobdir_write(dir, "grid.csv", "gap-along_mm@mm,0,600,1200\n0,0.1,0.2,0.1\n");
+    jobdir_write(dir, "scan.csv", "x,y,z\n0,0,0.1\n5,5,0.2\n");
+    jobdir_write(dir, "slope.csv", "x1,y1,x2,y2,slope_deg\n0,0,600,0,0.1\n");
+    jobdir_write(dir, "sticks.csv", "x1,x2,y1,y2,stick,wind\n1,900,0,500,600,0.3\n");
+}
+
+Test(job_memory, each_failing_allocation_of_a_job_is_told_and_leaks_nothing)
+{
+    struct jobdir dir;
+
+    write_all(&dir);
+    fail_each(dir.path, BT_OK);
+    jobdir_remove(&dir);
+}
+
+Test(job_memory, each_failing_allocation_of_a_bare_file_is_told_and_leaks_nothing)
+{
+    fail_each(BT_SAMPLE_DIR "/readings-grid.csv", BT_OK);
+}
+
+Test(job_memory, each_failing_allocation_beside_a_fault_leaks_nothing)
+{
+    fail_each(BT_TESTS_DIR "/bad/job/unknown-line", BT_EINPUT);
+    fail_each(BT_TESTS_DIR "/bad/job/joint-letters", BT_EINPUT);
+    fail_each(BT_TESTS_DIR "/bad/readings/line-not-straight.csv", BT_EINPUT);
+    fail_each(BT_TESTS_DIR "/bad/readings/every-reading-blank.csv", BT_EINPUT);
+}
