@@ -38,7 +38,8 @@ static void fail_each(const char *path, enum bt_status want)
         .length = NAN, .width = NAN, .blank_is_fault = true};
     long passed = 0;
 
-    for (fail_at = 1, calls = 1; calls >= fail_at; fail_at++) {
+    /* Until a run ends before the allocation that was to fail. */
+    for (fail_at = 1, calls = 0; calls >= fail_at - 1; fail_at++) {
         struct bt_job job;
         struct bt_faults faults = {0};
         enum bt_status status;
