@@ -205,6 +205,10 @@ enum bt_status bt_form_fit(const struct bt_readings *readings,
     struct bt_form fit = {.rectangle = *rectangle};
     enum bt_status status;
 
+    if (!isfinite(rectangle->x1 - rectangle->x0) ||
+        !isfinite(rectangle->y1 - rectangle->y0))
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            "the panel's rectangle is not finite");
     if (!(rectangle->x1 > rectangle->x0) || !(rectangle->y1 > rectangle->y0))
         return bt_error_set(err, BT_EINPUT, 0, 0, "the panel's rectangle has no area");
     status = fit_heights(readings, net, rectangle, &fit);

@@ -41,7 +41,7 @@ struct bt_form {
  *   rectangle  the panel; its sides > 0
  *   form       out, untouched on error
  *
- * Returns BT_OK, BT_EINPUT (rectangle without area) or BT_ENOMEM.
+ * Returns BT_OK, BT_EINPUT (rectangle without area or not finite) or BT_ENOMEM.
  */
 BT_API enum bt_status bt_form_fit(const struct bt_readings *readings,
                                   const struct bt_network *net,
