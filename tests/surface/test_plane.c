@@ -70,8 +70,11 @@ Test(plane, gives_the_least_squares_planes_of_the_constructed_sets)
         struct bt_point *p;
         struct bt_plane plane;
         double *z, low = INFINITY, high = -INFINITY, sum = 0.0;
-        size_t n = load_points(points, set, &p, &z);
+        size_t n;
 
+        if (reference_empty(want, k, "ls_a")) /* steep bodies: for the zone only */
+            continue;
+        n = load_points(points, set, &p, &z);
         cr_expect((double)n == reference_number(want, k, "n"), "%s", set);
         cr_expect(bt_plane_fit(n, p, z, &plane, z, NULL) == BT_OK, "%s", set);
         for (size_t i = 0; i < n; i++) {
