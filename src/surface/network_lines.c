@@ -143,14 +143,41 @@ static struct block block_between(const struct lines *l, double *first, double *
 }
 
 /* Add f c d^T to the part of R that it belongs to. */
-static void add_pair(struct lines *l, const struct share *a, const struct share *b,
-                     double f)
+static inline void add_pair(struct lines *l, const struct share *a,
+                            const struct share *b, double f)
 {
     const struct block to = block_between(l, l->p, l->y, a->at, b->at);
 
+    if (a->dim == 2 && b->dim == 2) { /* lines: nearly all of it */
+        const double u = f * a->c[0], v = f * a->c[1];
+        to.v[0] += u * b->c[0];
+        to.v[1] += u * b->c[1];
+        to.v[to.step] += v * b->c[0];
+        to.v[to.step + 1] += v * b->c[1];
+        return;
+    }
     for (int r = 0; r < a->dim; r++)
         for (int c = 0; c < b->dim; c++)
             to.v[(size_t)r * to.step + (size_t)c] += f * a->c[r] * b->c[c];
+}
+
+/* out += f C_p, in places.  Figures have few coefficients: zeros are passed over. */
+static inline void couple_point(const struct bt_system *sys, const struct lines *l,
+                                size_t p, double f, double out[])
+{
+    if (f == 0)
+        return;
+    for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++) {
+        const struct share *share = &l->share[i];
+        double *x = out + share->at;
+        if (share->dim == 2) {
+            x[0] += f * share->c[0];
+            x[1] += f * share->c[1];
+        } else {
+            for (int k = 0; k < share->dim; k++)
+                x[k] += f * share->c[k];
+        }
+    }
 }
 
 /* R: P into p, E into y, the lower triangle of G into s. */
@@ -294,10 +321,10 @@ static enum bt_status set_planes_aside(const struct bt_system *sys, struct lines
     if (status == BT_OK && sys->nplane && l->m2) {
         bt_system_planes(sys, f);
         for (size_t k = 0; k < sys->nplane; k++) {
-            bt_system_couple(sys, f + k * sys->n, t);
-            for (size_t j = 0; j < sys->m; j++)
-                if (l->place[j] >= l->m1)
-                    q[k * l->m2 + l->place[j] - l->m1] = t[j];
+            memset(t, 0, sys->m * sizeof *t);
+            for (size_t p = 0; p < sys->n; p++)
+                couple_point(sys, l, p, f[k * sys->n + p], t);
+            memcpy(q + k * l->m2, t + l->m1, l->m2 * sizeof *q);
         }
         *regular = bt_dense_orthonormalise(sys->nplane, l->m2, q, 1e-9) == sys->nplane;
         for (size_t k = 0; *regular && k < sys->nplane; k++)
@@ -347,17 +374,21 @@ static void inverse_parts(struct lines *l)
 }
 
 /* c^T (block of R^-1 between the groups of two readings of one point) d. */
-static double between(const struct lines *l, const struct share *a,
-                      const struct share *b)
+static inline double between(const struct lines *l, const struct share *a,
+                             const struct share *b)
 {
     const bool swap = b->at < a->at;
     const struct share *u = swap ? b : a, *w = swap ? a : b;
     const struct block v = block_between(l, l->d, l->x, u->at, w->at);
     double sum = 0;
 
-    for (int r = 0; r < u->dim; r++)
-        for (int c = 0; c < w->dim; c++)
-            sum += u->c[r] * v.v[(size_t)r * v.step + (size_t)c] * w->c[c];
+    if (u->dim == 2 && w->dim == 2)
+        sum = u->c[0] * (v.v[0] * w->c[0] + v.v[1] * w->c[1]) +
+              u->c[1] * (v.v[v.step] * w->c[0] + v.v[v.step + 1] * w->c[1]);
+    else
+        for (int r = 0; r < u->dim; r++)
+            for (int c = 0; c < w->dim; c++)
+                sum += u->c[r] * v.v[(size_t)r * v.step + (size_t)c] * w->c[c];
     return u->at < l->m1 && w->at >= l->m1 ? -sum : sum;
 }
 
@@ -415,8 +446,8 @@ static void solve_reduced(const struct lines *l, const double r[], double t[])
 
     bt_dense_apply(l->m2, l->s, r2, t2);
     for (size_t i = 0; i < l->m1; i++)
-        for (size_t j = 0; j < l->m2; j++)
-            t2[j] -= l->x[i * l->m2 + j] * r[i];
+        if (r[i] != 0)
+            combine(l->m2, 1, -r[i], l->x + i * l->m2, t2);
     memcpy(t, r, l->m1 * sizeof *t);
     for (size_t at = 0; at < l->m1; at += (size_t)block_dim(l, at)) {
         apply_block(l, at, block_dim(l, at), false, 1, t + at);
@@ -439,18 +470,22 @@ static enum bt_status lines_solve(const struct bt_system *sys, void *state,
         r[l->place[j]] = bt[j];
     for (size_t p = 0; p < sys->n; p++) {
         h[p] = bh[p] / sys->diag[p];
-        for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++)
-            for (int k = 0; k < l->share[i].dim; k++)
-                r[l->share[i].at + (size_t)k] -= l->share[i].c[k] * h[p];
+        couple_point(sys, l, p, -h[p], r);
     }
     solve_reduced(l, r, s);
     for (size_t j = 0; j < sys->m; j++)
         t[j] = s[l->place[j]];
     for (size_t p = 0; p < sys->n; p++) {
         double along = 0;
-        for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++)
-            for (int k = 0; k < l->share[i].dim; k++)
-                along += l->share[i].c[k] * s[l->share[i].at + (size_t)k];
+        for (size_t i = sys->start[p]; i < sys->start[p + 1]; i++) {
+            const struct share *share = &l->share[i];
+            const double *x = s + share->at;
+            if (share->dim == 2)
+                along += share->c[0] * x[0] + share->c[1] * x[1];
+            else
+                for (int k = 0; k < share->dim; k++)
+                    along += share->c[k] * x[k];
+        }
         h[p] -= along / sys->diag[p];
     }
     bt_free(r);
