@@ -7,16 +7,13 @@
 #include "benchtrue/base/alloc.h"
 #include "ingest/order.h"
 
-/* By kind, then line or set-up, then as typed. */
-static int by_owner(const void *what, size_t a, size_t b)
+/* Lines first, then set-ups. */
+static size_t owner_of(const void *what, size_t i)
 {
-    const struct bt_typed *typed = what;
+    const struct bt_gather *g = what;
 
-    if (typed[a].kind != typed[b].kind)
-        return typed[a].kind < typed[b].kind ? -1 : 1;
-    if (typed[a].owner != typed[b].owner)
-        return typed[a].owner < typed[b].owner ? -1 : 1;
-    return a < b ? -1 : a > b;
+    return g->typed[i].kind == BT_READ_GAP ? g->typed[i].owner
+                                           : g->nplacement + g->typed[i].owner;
 }
 
 bool bt_build_run(const struct bt_build *b, enum bt_reading_kind kind, size_t *from,
@@ -57,9 +54,9 @@ static enum bt_status start(struct bt_build *b)
     for (size_t i = 0; i < g->ntyped; i++)
         if (g->typed[i].kind == BT_READ_GAP || g->typed[i].kind == BT_READ_HEIGHT)
             b->order[b->norder++] = i;
-    bt_order(b->norder, b->order, by_owner, g->typed);
     b->nkept = g->ntyped;
-    return BT_OK;
+    return bt_order_buckets(b->norder, b->order, g->nplacement + g->nsetup, owner_of,
+                            g);
 }
 
 /* ---- points ---- */

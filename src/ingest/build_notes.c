@@ -30,6 +30,27 @@ static int by_place_and_order(const void *what, size_t a, size_t b)
     return order ? order : a < b ? -1 : a > b;
 }
 
+static size_t first_point(const void *what, size_t i)
+{
+    return ((const struct bt_obs *)what)[i].point[0];
+}
+
+/* Observations that are not of a scan, those of the same place beside each other. */
+static enum bt_status order_by_place(const struct bt_readings *readings, size_t n,
+                                     size_t index[])
+{
+    const struct bt_obs *obs = readings->obs;
+    enum bt_status status =
+        bt_order_buckets(n, index, readings->npoint, first_point, obs);
+
+    for (size_t from = 0, to; from < n && status == BT_OK; from = to) {
+        for (to = from; to < n && obs[index[to]].point[0] == obs[index[from]].point[0];)
+            to++;
+        bt_order(to - from, index + from, by_place_and_order, obs);
+    }
+    return status;
+}
+
 static enum bt_status note_repeat(struct bt_build *b, size_t first, size_t again)
 {
     const struct bt_set *set = b->g->set;
@@ -48,14 +69,14 @@ static enum bt_status note_repeats(struct bt_build *b)
     const struct bt_readings *readings = &b->g->set->readings;
     size_t *index = bt_alloc(readings->nobs, sizeof *index);
     size_t n = 0, first = 0, repeats = 0;
-    enum bt_status status = BT_OK;
+    enum bt_status status;
 
     if (!index)
         return BT_ENOMEM;
     for (size_t i = 0; i < readings->nobs; i++)
         if (readings->obs[i].kind != BT_READ_SCAN)
             index[n++] = i;
-    bt_order(n, index, by_place_and_order, readings->obs);
+    status = order_by_place(readings, n, index);
     for (size_t k = 1; k < n && status == BT_OK; k++) {
         if (by_place(readings->obs, index[first], index[k]) != 0)
             first = k;

@@ -1,6 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "ingest/order.h"
 
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+
 static void sift(size_t root, size_t n, size_t index[], bt_compare *compare,
                  const void *what)
 {
@@ -34,4 +38,25 @@ void bt_order(size_t n, size_t index[], bt_compare *compare, const void *what)
         index[last] = top;
         sift(0, last, index, compare, what);
     }
+}
+
+enum bt_status bt_order_buckets(size_t n, size_t index[], size_t nbucket, bt_bucket *of,
+                                const void *what)
+{
+    size_t *start = bt_alloc(nbucket + 1, sizeof *start);
+    size_t *sorted = bt_alloc(n, sizeof *sorted);
+    enum bt_status status = start && sorted ? BT_OK : BT_ENOMEM;
+
+    if (status == BT_OK) {
+        for (size_t i = 0; i < n; i++)
+            start[of(what, index[i]) + 1]++;
+        for (size_t k = 1; k <= nbucket; k++)
+            start[k] += start[k - 1];
+        for (size_t i = 0; i < n; i++)
+            sorted[start[of(what, index[i])]++] = index[i];
+        memcpy(index, sorted, n * sizeof *index);
+    }
+    bt_free(start);
+    bt_free(sorted);
+    return status;
 }

@@ -43,9 +43,17 @@ static double distance(const struct bt_point *a, const struct bt_point *b)
     return hypot(a->x - b->x, a->y - b->y);
 }
 
+/* Finaliser of the splitmix64 generator: every bit counts for every other. */
+static uint64_t mix(uint64_t h)
+{
+    h = (h ^ (h >> 30)) * 0xbf58476d1ce4e5b9u;
+    h = (h ^ (h >> 27)) * 0x94d049bb133111ebu;
+    return h ^ (h >> 31);
+}
+
 static size_t chain_of(const struct bt_spots *spots, double column, double row)
 {
-    uint64_t bits[2], h;
+    uint64_t bits[2];
 
     /* Hashing the bytes of the doubles: a cast to an integer could overflow.
      * -0 and 0 are one cell. */
@@ -53,9 +61,7 @@ static size_t chain_of(const struct bt_spots *spots, double column, double row)
     row += 0.0;
     memcpy(&bits[0], &column, sizeof column);
     memcpy(&bits[1], &row, sizeof row);
-    h = bits[0] * 0x9e3779b97f4a7c15u ^ (bits[1] * 0xc2b2ae3d27d4eb4fu >> 7);
-    h = (h ^ (h >> 29)) * 0xbf58476d1ce4e5b9u;
-    return (size_t)(h ^ (h >> 32)) & (spots->nchain - 1);
+    return (size_t)mix(mix(bits[0]) + bits[1]) & (spots->nchain - 1);
 }
 
 static size_t chain_at(const struct bt_spots *spots, const struct bt_point *at)
@@ -101,27 +107,45 @@ static enum bt_status spots_add(struct bt_spots *spots, const struct bt_point *a
     return BT_OK;
 }
 
-/* The nearest spot that is strictly nearer than within (<= cell); SIZE_MAX where
- * there is none. */
+/* Of one cell's chain, the spot that is nearer than *within, which becomes its
+ * distance; best where there is none. */
+static size_t chain_nearest(const struct bt_spots *spots, size_t chain,
+                            const struct bt_point *at, double *within, size_t best)
+{
+    for (size_t i = spots->chain[chain]; i != SIZE_MAX; i = spots->spot[i].next) {
+        const struct bt_point *there = &spots->spot[i].at;
+        double d;
+        if (!(fabs(there->x - at->x) < *within) || !(fabs(there->y - at->y) < *within))
+            continue;
+        d = distance(there, at);
+        if (d < *within) {
+            *within = d;
+            best = i;
+        }
+    }
+    return best;
+}
+
+/* The nearest spot that is strictly nearer than within (at most half a cell, so that
+ * it lies in one of at most four); SIZE_MAX where there is none. */
 static size_t spots_nearest(const struct bt_spots *spots, const struct bt_point *at,
                             double within)
 {
-    double column = floor(at->x / spots->cell), row = floor(at->y / spots->cell);
+    double left = floor((at->x - within) / spots->cell);
+    double right = floor((at->x + within) / spots->cell);
+    double back = floor((at->y - within) / spots->cell);
+    double front = floor((at->y + within) / spots->cell);
     size_t best = SIZE_MAX;
 
     if (!spots->nchain)
         return SIZE_MAX;
-    for (int k = 0; k < 9; k++) {
-        size_t c = chain_of(spots, column + k % 3 - 1, row + k / 3 - 1);
-        for (size_t i = spots->chain[c]; i != SIZE_MAX; i = spots->spot[i].next) {
-            const struct bt_point *there = &spots->spot[i].at;
-            double d = distance(there, at);
-            if (d < within) {
-                within = d;
-                best = i;
-            }
-        }
-    }
+    best = chain_nearest(spots, chain_of(spots, left, back), at, &within, best);
+    if (right != left)
+        best = chain_nearest(spots, chain_of(spots, right, back), at, &within, best);
+    if (front != back)
+        best = chain_nearest(spots, chain_of(spots, left, front), at, &within, best);
+    if (right != left && front != back)
+        best = chain_nearest(spots, chain_of(spots, right, front), at, &within, best);
     return best;
 }
 
@@ -129,8 +153,11 @@ enum bt_status bt_points_start(struct bt_points *points, double near)
 {
     memset(points, 0, sizeof *points);
     points->near = near > BT_PLACE_ROUNDING ? near : BT_PLACE_ROUNDING;
-    points->first = spots_alloc(points->near);
-    points->seen = spots_alloc(BT_PLACE_ROUNDING);
+    points->first = spots_alloc(2 * points->near);
+    /* Far wider than what is looked for, so that one cell nearly always holds it; far
+     * below the last digit that is ever typed of a place, so that it holds little
+     * else. */
+    points->seen = spots_alloc(100 * BT_PLACE_ROUNDING);
     return points->first && points->seen ? BT_OK : BT_ENOMEM;
 }
 
