@@ -348,6 +348,7 @@ static enum bt_status fit(struct zone_work *w, struct bt_zone *zone,
                           struct bt_error *err)
 {
     enum bt_status status = start(w, err);
+    bool over;
 
     if (status == BT_OK)
         status = solve(w, false, err);
@@ -355,7 +356,14 @@ static enum bt_status fit(struct zone_work *w, struct bt_zone *zone,
         return status;
     take_vertical(w, zone);
     zone->passes = w->passes;
-    return zone->kind == BT_ZONE_FLAT ? BT_OK : level(w, zone, err);
+    if (zone->kind == BT_ZONE_FLAT)
+        return BT_OK;
+    status = level(w, zone, err);
+    /* A steep body may have been levelled over its edge. */
+    over = zone->normal[2] < 0.0;
+    for (size_t j = 0; j < 3 && over; j++)
+        zone->normal[j] = -zone->normal[j];
+    return status;
 }
 
 /* Not finite is the cause, whatever else then seemed wrong. */

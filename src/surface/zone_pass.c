@@ -5,7 +5,7 @@
 #include <float.h>
 #include <math.h>
 
-enum { BLOCK = 256, LANES = 4 };
+enum { BLOCK = 256, PART = 64, LANES = 4 };
 
 /* Least and largest of v, both NaN if one of them is not finite or their sum is not.
  * In lanes, so that the processor may work at all of them at once. */
@@ -129,25 +129,30 @@ size_t zone_blocks(size_t n)
 
 /* A block of points, coordinate by coordinate. */
 struct block {
+    size_t from, m; /* first point, number of points */
     double x[BLOCK], y[BLOCK], r[BLOCK];
 };
 
-static void take_block(const struct bt_point p[], size_t m, struct block *block)
+static void take_block(const struct zone_data *data, size_t from, struct block *block)
 {
-    for (size_t i = 0; i < m; i++) {
+    const struct bt_point *p = data->p + from;
+
+    block->from = from;
+    block->m = data->n - from < BLOCK ? data->n - from : BLOCK;
+    for (size_t i = 0; i < block->m; i++) {
         block->x[i] = p[i].x;
         block->y[i] = p[i].y;
     }
 }
 
 static void residuals(const struct zone_frame *frame, const struct zone_planes *planes,
-                      const double z[], size_t m, struct block *block)
+                      const double z[], struct block *block)
 {
     /* Copies, so that the compiler knows that r does not overlap them. */
     const struct zone_frame f = *frame;
     const struct zone_planes q = *planes;
 
-    for (size_t i = 0; i < m; i++) {
+    for (size_t i = 0; i < block->m; i++) {
         const struct zone_place at = zone_place(&f, block->x[i], block->y[i], z[i]);
         block->r[i] = zone_residual(&q, &at);
     }
@@ -164,37 +169,51 @@ static void widen(const double v[], size_t m, double *low, double *high)
     *high = *high >= most ? *high : most;
 }
 
+/* To the set, the extreme of each part of the block on each side where it is beyond
+ * the limit. */
+static bool add_extremes(const struct block *block, double limit,
+                         const struct zone_data *data, const struct zone_frame *frame,
+                         struct zone_pass *pass, struct zone_set *set)
+{
+    for (size_t i = 0; i < block->m; i += PART) {
+        const size_t m = block->m - i < PART ? block->m - i : PART;
+        const double *r = block->r + i;
+        double low, high;
+
+        extremes(m, r, &low, &high);
+        for (int side = 0; side < 2; side++) {
+            if (!(side ? low < -limit : high > limit))
+                continue;
+            pass->added++;
+            if (!zone_set_add(set, data, frame,
+                              block->from + i + index_of(r, side ? low : high)))
+                return false;
+        }
+    }
+    return true;
+}
+
 static bool price_block(const struct zone_data *data, const struct zone_frame *frame,
                         const struct zone_planes *planes, struct zone_pass *pass,
                         struct zone_set *set, size_t from, double *bound)
 {
-    const size_t m = data->n - from < BLOCK ? data->n - from : BLOCK;
     const double limit = planes->half + zone_slack(set), *z = data->z + from;
     struct block block;
     double low, high;
 
-    take_block(data->p + from, m, &block);
-    residuals(frame, planes, z, m, &block);
+    take_block(data, from, &block);
+    residuals(frame, planes, z, &block);
     if (pass->extent) {
         struct zone_extent *e = pass->extent;
-        widen(block.x, m, &e->low[0], &e->high[0]);
-        widen(block.y, m, &e->low[1], &e->high[1]);
-        widen(z, m, &e->low[2], &e->high[2]);
+        widen(block.x, block.m, &e->low[0], &e->high[0]);
+        widen(block.y, block.m, &e->low[1], &e->high[1]);
+        widen(z, block.m, &e->low[2], &e->high[2]);
     }
-    extremes(m, block.r, &low, &high);
+    extremes(block.m, block.r, &low, &high);
     *bound = high > -low ? high : -low;
     if (!isnan(pass->largest) && !(pass->largest >= *bound))
         pass->largest = *bound;
-    if (high > limit) {
-        pass->added++;
-        if (!zone_set_add(set, data, frame, from + index_of(block.r, high)))
-            return false;
-    }
-    if (low < -limit) {
-        pass->added++;
-        return zone_set_add(set, data, frame, from + index_of(block.r, low));
-    }
-    return true;
+    return *bound > limit ? add_extremes(&block, limit, data, frame, pass, set) : true;
 }
 
 bool zone_price(const struct zone_data *data, const struct zone_frame *frame,

@@ -130,7 +130,7 @@ struct zone_pass {
 size_t zone_blocks(size_t n);
 
 /*
- * Adds the extreme of each block to the set, on each side where it is beyond the
+ * Adds extremes of each block to the set, on each side where they are beyond the
  * planes.  A block that cannot reach the planes after their shift is passed over.
  * False when there is no memory.
  */

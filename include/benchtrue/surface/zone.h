@@ -22,7 +22,7 @@ struct bt_zone {
                         points, mm */
     struct bt_plane middle; /* their middle plane, vertical optimum */
     double normal_width;    /* least separation along the planes' normal, mm */
-    double normal[3];       /* unit normal of the re-levelled planes, z component > 0 */
+    double normal[3]; /* unit normal of the re-levelled planes, z component >= 0 */
     enum bt_zone_kind kind; /* of the vertical optimum, as are the contacts */
     int ncontact;           /* 4; 0 where flat */
     struct bt_zone_contact contact[4]; /* by index; where more than four points touch,
