@@ -23,9 +23,14 @@ struct bt_edge_gap {
  *   span           length of the edge, mm, > 0; a distance counts as within it up to
  *                  1e-9 of the span, so that a step lost to rounding does not matter
  *   out            indices are positions in s and z; gap 0 with all indices 0 where
- *                  there is no hollow
+ *                  there is no hollow, or none above the rounding of the heights
+ *                  (8 x 2.2e-16 of the largest); untouched on error
  *
- * Returns BT_OK, BT_EINPUT (not finite, not ascending, span <= 0) or BT_ENOMEM.
+ * Exact for any steps and any heights.  Where several chords give the same gap any of
+ * them is reported.  Fewer than three points have no gap.
+ *
+ * Returns BT_OK, BT_EINPUT (not finite or not ascending: row is the point; span not
+ * above 0) or BT_ENOMEM.
  */
 BT_API enum bt_status bt_edge_gap_line(size_t n, const double s[], const double z[],
                                        double span, struct bt_edge_gap *out,
@@ -39,15 +44,19 @@ enum bt_edge_direction {
     BT_EDGE_DIRECTIONS
 };
 
-/* `along`, `across`, `diagonal AC`, `diagonal BD`. */
+/* `along`, `across`, `diagonal AC`, `diagonal BD`; "" for any other number. */
 BT_API const char *bt_edge_direction_name(enum bt_edge_direction direction);
 
 /* Where the points are to be looked for in lines. */
 struct bt_edge_search {
     double length, width; /* corners of the diagonals: (0, 0) to (length, width); mm */
     double x0, y0;        /* place of corner A, mm */
-    double band;          /* points within band/2 of a line belong to it, mm; for a grid
-                             about its jitter, without a grid the stated band width */
+    double band;          /* points within band/2 of a line belong to it, mm, >= 0; for a
+                             grid about its jitter, without a grid the stated band
+                             width.  Rows lie apart where no point is for more than the
+                             band; what lies without such a gap, but over more than the
+                             band, is cut into equal bands no wider than it.  At least
+                             1e-9 of the extent is taken, for rounding */
 };
 
 struct bt_edge_result {
@@ -61,9 +70,16 @@ struct bt_edge_result {
 /*
  * The largest gap over every position of the edge, one direction: along every row, across
  * every column, or on one diagonal from corner to corner.  Nothing is interpolated: a
- * line is made of the points read on it.  Points with NaN height are left out.
+ * line is made of the points read on it.  Points with NaN height are left out; of points
+ * at one place of a line (to 1e-9 of the span) the edge rests on the highest, which
+ * stands for all.
  *
- * Returns BT_OK, BT_EINPUT or BT_ENOMEM.
+ *   n, p[n], z[n]  in any order, cheapest row by row; n may be 0
+ *   out            untouched on error; where no line is seen the gap is 0
+ *
+ * Returns BT_OK; BT_EINPUT (a point not finite: row; span not above 0; band or place of
+ * corner A not a number, band below 0; no such direction, or a diagonal of a rectangle
+ * without area); or BT_ENOMEM.
  */
 BT_API enum bt_status bt_edge_gap_search(size_t n, const struct bt_point p[],
                                          const double z[],
