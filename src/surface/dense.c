@@ -113,15 +113,16 @@ void bt_dense_apply(size_t n, const double s[], const double x[], double y[])
 bool bt_dense_invert(size_t n, double a[], double work[])
 {
     for (size_t k = 0; k < n; k++) {
-        const double pivot = a[k * n + k];
+        double share;
 
-        if (!(pivot > 0))
+        if (!(a[k * n + k] > 0))
             return false;
+        share = 1 / a[k * n + k];
         for (size_t j = 0; j < n; j++)
             work[j] = j <= k ? a[k * n + j] : a[j * n + k];
         for (size_t i = 0; i < n; i++) {
             double *restrict row = a + i * n;
-            const double f = work[i] / pivot;
+            const double f = work[i] * share;
             if (i == k)
                 continue;
             for (size_t j = 0; j <= i; j++)
@@ -132,8 +133,8 @@ bool bt_dense_invert(size_t n, double a[], double work[])
                 a[k * n + i] = f;
         }
         for (size_t j = 0; j < k; j++)
-            a[k * n + j] = work[j] / pivot;
-        a[k * n + k] = -1 / pivot;
+            a[k * n + j] = work[j] * share;
+        a[k * n + k] = -share;
     }
     for (size_t i = 0; i < n; i++)
         for (size_t j = 0; j <= i; j++) {

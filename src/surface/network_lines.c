@@ -329,7 +329,7 @@ static enum bt_status set_planes_aside(const struct bt_system *sys, struct lines
         *regular = bt_dense_orthonormalise(sys->nplane, l->m2, q, 1e-9) == sys->nplane;
         for (size_t k = 0; *regular && k < sys->nplane; k++)
             for (size_t i = 0; i < l->m2; i++)
-                for (size_t j = 0; j < l->m2; j++)
+                for (size_t j = 0; j <= i; j++) /* the lower triangle is enough */
                     l->s[i * l->m2 + j] += q[k * l->m2 + i] * q[k * l->m2 + j];
     }
     bt_free(f);
