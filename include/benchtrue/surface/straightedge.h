@@ -10,9 +10,9 @@
 
 /* The largest gap under a straightedge that rests on two high points. */
 struct bt_edge_gap {
-    double gap;          /* mm, >= 0; 0 where no line has a hollow */
-    size_t left, right;  /* indices of the points it rests on */
-    size_t deepest;      /* index of the point under which the gap is */
+    double gap;         /* mm, >= 0; 0 where no line has a hollow */
+    size_t left, right; /* indices of the points it rests on */
+    size_t deepest;     /* index of the point under which the gap is */
 };
 
 /*
@@ -51,12 +51,12 @@ BT_API const char *bt_edge_direction_name(enum bt_edge_direction direction);
 struct bt_edge_search {
     double length, width; /* corners of the diagonals: (0, 0) to (length, width); mm */
     double x0, y0;        /* place of corner A, mm */
-    double band;          /* points within band/2 of a line belong to it, mm, >= 0; for a
-                             grid about its jitter, without a grid the stated band
-                             width.  Rows lie apart where no point is for more than the
-                             band; what lies without such a gap, but over more than the
-                             band, is cut into equal bands no wider than it.  At least
-                             1e-9 of the extent is taken, for rounding */
+    double band; /* points within band/2 of a line belong to it, mm, >= 0; for a
+                    grid about its jitter, without a grid the stated band
+                    width.  Rows lie apart where no point is for more than the
+                    band; what lies without such a gap, but over more than the
+                    band, is cut into equal bands no wider than it.  At least
+                    1e-9 of the extent is taken, for rounding */
 };
 
 struct bt_edge_result {
@@ -68,11 +68,11 @@ struct bt_edge_result {
 };
 
 /*
- * The largest gap over every position of the edge, one direction: along every row, across
- * every column, or on one diagonal from corner to corner.  Nothing is interpolated: a
- * line is made of the points read on it.  Points with NaN height are left out; of points
- * at one place of a line (to 1e-9 of the span) the edge rests on the highest, which
- * stands for all.
+ * The largest gap over every position of the edge, one direction: along every row,
+ * across every column, or on one diagonal from corner to corner.  Nothing is
+ * interpolated: a line is made of the points read on it.  Points with NaN height are
+ * left out; of points at one place of a line (to 1e-9 of the span) the edge rests on
+ * the highest, which stands for all.
  *
  *   n, p[n], z[n]  in any order, cheapest row by row; n may be 0
  *   out            untouched on error; where no line is seen the gap is 0
