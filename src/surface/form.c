@@ -120,33 +120,6 @@ static enum bt_status fit_heights(const struct bt_readings *readings,
     return status;
 }
 
-/*
- * Take each group's nuisance unknowns out of a column of weighted values, by the
- * orthonormal basis that the adjustment uses.
- */
-static enum bt_status take_off_groups(const struct bt_system *sys, size_t stride,
-                                      double column[])
-{
-    double *t = bt_alloc(sys->m, sizeof *t);
-
-    if (!t)
-        return BT_ENOMEM;
-    for (size_t i = 0; i < sys->nobs; i++) {
-        const int group = sys->obs[i].group;
-        for (int j = 0; group >= 0 && j < sys->dim[group]; j++)
-            t[sys->col[group] + (size_t)j] +=
-                sys->g[3 * i + (size_t)j] * column[i * stride];
-    }
-    for (size_t i = 0; i < sys->nobs; i++) {
-        const int group = sys->obs[i].group;
-        for (int j = 0; group >= 0 && j < sys->dim[group]; j++)
-            column[i * stride] -=
-                sys->g[3 * i + (size_t)j] * t[sys->col[group] + (size_t)j];
-    }
-    bt_free(t);
-    return BT_OK;
-}
-
 /* What the readings would show of each term of the form, weighted. */
 static void direct_rows(const struct bt_system *sys,
                         const struct bt_rectangle *rectangle, double x[])
@@ -175,7 +148,7 @@ static enum bt_status twist_from_readings(const struct bt_network *net,
     if (status == BT_OK)
         direct_rows(sys, rectangle, x);
     for (int j = 0; status == BT_OK && j < TERMS; j++)
-        status = take_off_groups(sys, TERMS, x + j);
+        status = bt_system_take_off_groups(sys, TERMS, x + j);
     if (status == BT_OK)
         status = decompose(rows, x, &inv);
     if (status == BT_OK && term_row(&inv, TERM_TWIST, c)) {

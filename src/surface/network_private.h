@@ -81,6 +81,15 @@ void bt_system_clear(struct bt_system *sys);
 /* t-part of C^T h: out[m] = sum over readings of g (a . h). */
 void bt_system_couple(const struct bt_system *sys, const double h[], double out[]);
 
+/*
+ * Take each group's nuisance unknowns out of a column of weighted values, in place, by
+ * the orthonormal basis that the adjustment uses: what is left is what the readings
+ * show of it whatever those unknowns are.  Reading i at column[stride * i].  Returns
+ * BT_OK or BT_ENOMEM.
+ */
+enum bt_status bt_system_take_off_groups(const struct bt_system *sys, size_t stride,
+                                         double column[]);
+
 /* Rows of f[nplane][n]: the unseen planes over the points. */
 void bt_system_planes(const struct bt_system *sys, double f[]);
 

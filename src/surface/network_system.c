@@ -365,6 +365,29 @@ void bt_system_couple(const struct bt_system *sys, const double h[], double out[
     }
 }
 
+enum bt_status bt_system_take_off_groups(const struct bt_system *sys, size_t stride,
+                                         double column[])
+{
+    double *t = bt_alloc(sys->m, sizeof *t);
+
+    if (!t)
+        return BT_ENOMEM;
+    for (size_t i = 0; i < sys->nobs; i++) {
+        const int group = sys->obs[i].group;
+        for (int j = 0; group >= 0 && j < sys->dim[group]; j++)
+            t[sys->col[group] + (size_t)j] +=
+                sys->g[3 * i + (size_t)j] * column[i * stride];
+    }
+    for (size_t i = 0; i < sys->nobs; i++) {
+        const int group = sys->obs[i].group;
+        for (int j = 0; group >= 0 && j < sys->dim[group]; j++)
+            column[i * stride] -=
+                sys->g[3 * i + (size_t)j] * t[sys->col[group] + (size_t)j];
+    }
+    bt_free(t);
+    return BT_OK;
+}
+
 void bt_system_planes(const struct bt_system *sys, double f[])
 {
     for (size_t k = 0; k < sys->nplane; k++)
