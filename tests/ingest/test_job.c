@@ -151,6 +151,47 @@ Test(job, prints_in_the_unit_of_the_panel_where_no_units_are_stated)
     jobdir_remove(&dir);
 }
 
+Test(job, takes_days_of_the_calendar_and_no_others)
+{
+    static const struct {
+        const char *date;
+        bool is;
+    } dates[] = {
+        {"2028-02-29", true},  {"2000-02-29", true},  {"2026-12-31", true},
+        {"2027-02-29", false}, {"2030-02-29", false}, {"2100-02-29", false},
+        {"2026-04-31", false}, {"2026-13-01", false}, {"2026-00-10", false},
+        {"2026-01-00", false}, {"2026-1-1", false},   {"2026-01-01x", false},
+    };
+    char text[200];
+
+    for (size_t i = 0; i < sizeof dates / sizeof *dates; i++) {
+        struct jobdir dir;
+        jobdir_make(&dir);
+        jobdir_write(&dir, "heights.csv", heights);
+        snprintf(text, sizeof text, "[readings a]\nfiles = heights.csv\ndate = %s\n",
+                 dates[i].date);
+        jobdir_write(&dir, "job.ini", text);
+        jobdir_load(&dir, NULL);
+        cr_expect_eq(dir.status == BT_OK, dates[i].is, "%s", dates[i].date);
+        jobdir_remove(&dir);
+    }
+}
+
+Test(job, takes_the_face_of_the_panel_for_sets_that_state_none)
+{
+    struct jobdir dir;
+
+    jobdir_make(&dir);
+    jobdir_write(&dir, "heights.csv", heights);
+    jobdir_write(&dir, "job.ini",
+                 "[readings a]\nfiles = heights.csv\n[panel]\nface = bottom\n"
+                 "[readings b]\nfiles = heights.csv\nface = top\n");
+    jobdir_load_well(&dir);
+    cr_expect_eq(dir.job.set[0].face, BT_FACE_BOTTOM);
+    cr_expect_eq(dir.job.set[1].face, BT_FACE_TOP);
+    jobdir_remove(&dir);
+}
+
 Test(job, lets_limits_override_the_band_wherever_they_stand)
 {
     struct jobdir dir;

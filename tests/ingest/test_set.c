@@ -558,6 +558,15 @@ Test(set, accepts_places_beyond_the_end_of_a_line_by_2_mm)
     jobdir_remove(&dir);
 }
 
+Test(set, accepts_places_beyond_the_edge_of_the_panel_by_2_mm)
+{
+    struct jobdir dir;
+
+    load(&dir, "x,y,height\n-2,0,5.01\n1202,602,5.02\n0,-1.5,5.04\n", "");
+    expect_place(&dir.job.set[0], 1, 0, 1202, 602);
+    jobdir_remove(&dir);
+}
+
 /* ---- what is not there yet ---- */
 
 Test(set, counts_blank_cells_and_leaves_out_lines_read_at_one_place)
@@ -709,6 +718,18 @@ Test(set, notes_feet_where_nothing_else_is_read)
                      ->line,
                  4);
     cr_expect_not_null(set_note(set, "repeats the reading of line 2"));
+    jobdir_remove(&dir);
+}
+
+Test(set, does_not_note_a_dial_where_nothing_else_is_read)
+{
+    struct jobdir dir;
+
+    load(&dir,
+         "foot1_x,foot1_y,dial_x,dial_y,foot2_x,foot2_y,rise\n"
+         "0,0,150,0,300,0,0.04\n0,0,180,0,300,0,0.05\n",
+         "");
+    cr_expect_null(set_note(&dir.job.set[0], "which nothing else reads"));
     jobdir_remove(&dir);
 }
 
