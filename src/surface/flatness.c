@@ -13,6 +13,9 @@ static const double suspect_chance = 0.01;
 /* Scores that differ by less are equally suspect. */
 static const double equal_score = 1e-6;
 
+/* Raises the u of a suspect so far that it counts for nothing beside the others. */
+static const double set_aside = 1e4;
+
 static const struct bt_measured not_seen = {NAN, NAN, false};
 
 /*
@@ -154,53 +157,143 @@ static enum bt_status typed_plane(const struct bt_readings *r, struct bt_flatnes
     return status;
 }
 
-/* That one of n readings is as far off as this by luck: t where the score was scaled by
- * the others' sigma0, normal where the stated u stands. */
-static double chance_of(const struct bt_network *net, const struct bt_obs *obs,
-                        size_t i)
-{
-    const double standard = net->residual[i] / (obs[i].u * sqrt(net->redundancy[i]));
-    const double size = fabs(net->score[i]);
-    const bool scaled = fabs(standard) > size && net->dof > 1;
-    const double tail = scaled ? gsl_cdf_tdist_Q(size, (double)(net->dof - 1))
-                               : gsl_cdf_ugaussian_Q(size);
+/* An adjustment in which the readings named so far count for nothing. */
+struct look {
+    const struct bt_readings *all;
+    struct bt_readings *left; /* u of the named ones raised */
+    struct bt_network *net;
+    double dof; /* of the others */
+};
 
-    return fmin(1, 2 * (double)net->nobs * tail);
+/* Studentised as in struct bt_network, over the readings that still count; scaled:
+ * whether by the others' sigma0.  NaN where nothing checks it or it has been named. */
+static double score_of(const struct look *l, size_t i, bool *scaled)
+{
+    const struct bt_network *net = l->net;
+    double standard, others = 0;
+
+    *scaled = false;
+    if (isnan(net->score[i]) || l->left->obs[i].u != l->all->obs[i].u)
+        return NAN;
+    standard = net->residual[i] / (l->all->obs[i].u * sqrt(net->redundancy[i]));
+    if (l->dof > 1)
+        others = (net->vtpv - standard * standard) / (l->dof - 1);
+    *scaled = others > 1;
+    return *scaled ? standard / sqrt(others) : standard;
 }
 
-/* Insert, worst first; equally suspect readings keep the order they were typed in. */
-static void keep_suspect(struct bt_flatness *f, struct bt_suspect s)
+/* That one of all readings is as far off as this by luck: t where the score was scaled
+ * by the others' sigma0, normal where the stated u stands. */
+static double chance_of(const struct look *l, double score, bool scaled)
 {
-    size_t at = f->nsuspect;
+    const double tail = scaled ? gsl_cdf_tdist_Q(fabs(score), l->dof - 1)
+                               : gsl_cdf_ugaussian_Q(fabs(score));
 
-    while (at > 0 && fabs(s.score) > fabs(f->suspect[at - 1].score) * (1 + equal_score))
-        at--;
-    if (at == BT_SUSPECT_MAX)
+    return fmin(1, 2 * (double)l->all->nobs * tail);
+}
+
+/* Name the worst reading, if it is suspect, and all that are so to the same degree. */
+static void name_worst(const struct look *l, struct bt_flatness *f)
+{
+    double worst = 0, chance = 1;
+
+    for (size_t i = 0; i < l->all->nobs; i++) {
+        bool scaled;
+        const double score = fabs(score_of(l, i, &scaled));
+        if (score > worst) {
+            worst = score;
+            chance = chance_of(l, score, scaled);
+        }
+    }
+    if (!(chance < suspect_chance))
         return;
-    if (f->nsuspect < BT_SUSPECT_MAX)
-        f->nsuspect++;
-    memmove(f->suspect + at + 1, f->suspect + at,
-            (f->nsuspect - 1 - at) * sizeof *f->suspect);
-    f->suspect[at] = s;
+    /* Rounding must not part two that are equally suspect. */
+    for (size_t i = 0; i < l->all->nobs && f->nsuspect < BT_SUSPECT_MAX; i++) {
+        bool scaled;
+        const double score = score_of(l, i, &scaled);
+        if (fabs(score) >= worst * (1 - equal_score))
+            f->suspect[f->nsuspect++] = (struct bt_suspect){
+                i, l->net->residual[i], score, chance_of(l, score, scaled)};
+    }
 }
 
-static void find_suspects(const struct bt_readings *r, struct bt_flatness *f)
+/* Adjust again with the suspects from `first` on set aside as well. */
+static enum bt_status look_again(struct look *l, struct bt_flatness *f, size_t first)
 {
-    double line = HUGE_VAL;
+    enum bt_status status;
 
-    for (size_t i = 0; i < r->nobs; i++) {
-        if (isnan(f->net->score[i]))
-            continue;
-        if (chance_of(f->net, r->obs, i) < suspect_chance)
-            line = fmin(line, fabs(f->net->score[i]));
+    for (size_t s = first; s < f->nsuspect; s++)
+        l->left->obs[f->suspect[s].obs].u *= set_aside;
+    if (l->net != f->net)
+        bt_network_free(l->net);
+    status = bt_network_adjust(l->left, &l->net, NULL);
+    if (status != BT_OK)
+        return status;
+    l->dof = (double)l->net->dof;
+    for (size_t s = 0; s < f->nsuspect; s++)
+        l->dof -= l->net->redundancy[f->suspect[s].obs];
+    return BT_OK;
+}
+
+/*
+ * One gross error spreads over the readings around it, which would be named with it;
+ * so the worst is named first and the others are judged without it.
+ */
+static enum bt_status find_suspects(const struct bt_readings *r, struct bt_flatness *f)
+{
+    struct bt_readings left = *r;
+    struct look l = {.all = r, .left = &left, .net = f->net};
+    enum bt_status status = BT_OK;
+    size_t first;
+
+    l.dof = (double)f->net->dof;
+    left.obs = bt_alloc(r->nobs, sizeof *left.obs);
+    if (!left.obs)
+        return BT_ENOMEM;
+    memcpy(left.obs, r->obs, r->nobs * sizeof *left.obs);
+    do {
+        first = f->nsuspect;
+        name_worst(&l, f);
+        if (f->nsuspect > first && f->nsuspect < BT_SUSPECT_MAX)
+            status = look_again(&l, f, first);
+    } while (status == BT_OK && f->nsuspect > first && f->nsuspect < BT_SUSPECT_MAX);
+    if (l.net != f->net)
+        bt_network_free(l.net);
+    bt_free(left.obs);
+    /* too large a network to go on without the suspects: they are named all the same */
+    return status == BT_ESINGULAR ? BT_OK : status;
+}
+
+/*
+ * Whether the places count as one line, as the places of one straightedge line do that
+ * lie within 2 mm and 1 % of its length on either side.
+ */
+static bool on_one_line(const struct bt_readings *r)
+{
+    double x = 0, y = 0, xx = 0, xy = 0, yy = 0, angle;
+    double low[2] = {HUGE_VAL, HUGE_VAL}, high[2] = {-HUGE_VAL, -HUGE_VAL};
+
+    for (size_t p = 0; p < r->npoint; p++) {
+        x += r->point[p].x / (double)r->npoint;
+        y += r->point[p].y / (double)r->npoint;
     }
-    /* Rounding must not part two that are equally suspect. */
-    for (size_t i = 0; i < r->nobs; i++) {
-        const double score = f->net->score[i];
-        if (!isnan(score) && fabs(score) >= line * (1 - equal_score))
-            keep_suspect(f, (struct bt_suspect){i, f->net->residual[i], score,
-                                                chance_of(f->net, r->obs, i)});
+    for (size_t p = 0; p < r->npoint; p++) {
+        const double dx = r->point[p].x - x, dy = r->point[p].y - y;
+        xx += dx * dx;
+        xy += dx * dy;
+        yy += dy * dy;
     }
+    angle = atan2(2 * xy, xx - yy) / 2; /* of the longer principal axis */
+    for (size_t p = 0; p < r->npoint; p++) {
+        const double dx = r->point[p].x - x, dy = r->point[p].y - y;
+        const double at[2] = {dx * cos(angle) + dy * sin(angle),
+                              dy * cos(angle) - dx * sin(angle)};
+        for (int k = 0; k < 2; k++) {
+            low[k] = fmin(low[k], at[k]);
+            high[k] = fmax(high[k], at[k]);
+        }
+    }
+    return high[1] - low[1] <= fmin(2 * 2.0, 2 * 0.01 * (high[0] - low[0]));
 }
 
 static enum bt_status evaluate(const struct bt_readings *r, double length, double width,
@@ -228,11 +321,10 @@ static enum bt_status evaluate(const struct bt_readings *r, double length, doubl
         status = bt_form_fit(r, f->net, &box, &f->form, err);
     if (status == BT_OK)
         status = bt_unseen_name(f->net, f->unseen, &f->nunseen);
-    if (status == BT_OK) {
-        find_suspects(r, f);
-        f->agreement =
-            f->net->dof ? gsl_cdf_chisq_Q(f->net->vtpv, (double)f->net->dof) : NAN;
-    }
+    if (status == BT_OK)
+        status = find_suspects(r, f);
+    if (f->net->dof)
+        f->agreement = gsl_cdf_chisq_Q(f->net->vtpv, (double)f->net->dof);
     return status;
 }
 
@@ -249,6 +341,11 @@ enum bt_status bt_flatness_evaluate(const struct bt_readings *readings, double l
                             "%zu place%s read: a plane needs three that are not on one "
                             "line",
                             readings->npoint, readings->npoint == 1 ? "" : "s");
+    if (on_one_line(readings))
+        return bt_error_set(
+            err, BT_EINPUT, 0, 0,
+            "all readings lie on one line, which shows no plane: read a "
+            "second line beside it");
     status = evaluate(readings, length, width, one_reference, out, err);
     if (status == BT_ENOMEM)
         bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));

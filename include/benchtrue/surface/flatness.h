@@ -40,8 +40,8 @@ struct bt_flatness {
     size_t nunseen;
     struct bt_unseen unseen[BT_UNSEEN_MAX];
     size_t nsuspect;
-    struct bt_suspect suspect[BT_SUSPECT_MAX]; /* worst first; readings that are equally
-                                                  suspect stand together */
+    struct bt_suspect suspect[BT_SUSPECT_MAX]; /* as found, worst first; readings that
+                                                  are equally suspect stand together */
     double agreement; /* chi-square probability that readings with the stated u differ
                          by as much as these or more; NaN where dof is 0 */
 };
@@ -57,12 +57,15 @@ struct bt_flatness {
  * A suspect is a reading whose score would come up by luck in fewer than one set in
  * a hundred (two-sided, Bonferroni over the readings); where others are suspect to
  * the same degree (1e-6), as at a point that only two lines read, they are listed
- * with it.  The u of bow, cup, twist and of the largest figures includes the stated
- * straightness of each straightedge as one error shared by all its lines (limit
- * over sqrt(3), a hollow or crown along the line read).
+ * with it.  The worst is found first and set aside, then the others are judged anew,
+ * so that a gross error does not make suspects of the good readings around it; score,
+ * residual and chance are those at the time a suspect was found.  The u of bow, cup,
+ * twist and of the largest figures includes the stated straightness of each
+ * straightedge as one error shared by all its lines (limit over sqrt(3), a hollow or
+ * crown along the line read).
  *
- * Returns BT_OK, BT_EINPUT (too few points, all on one line), what
- * bt_network_adjust returns, or BT_ENOMEM.
+ * Returns BT_OK, BT_EINPUT (fewer than 3 points; all on one line; length or width
+ * infinite), what bt_network_adjust returns, or BT_ENOMEM.
  */
 BT_API enum bt_status bt_flatness_evaluate(const struct bt_readings *readings,
                                            double length, double width,
