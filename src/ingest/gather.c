@@ -38,20 +38,27 @@ bool bt_instrument_fits(enum bt_instrument_kind instrument,
     }
 }
 
-void bt_gather_instrument(struct bt_gather *g, enum bt_reading_kind kind)
+enum bt_status bt_gather_instrument(struct bt_gather *g, enum bt_reading_kind kind)
 {
     int instrument = g->plan ? g->plan->instrument : -1;
+    const struct bt_job *job = g->load->job;
+    char shown[BT_SHOWN_ROOM];
 
     g->instrument = -1;
     if (instrument < 0)
-        return;
-    if (bt_instrument_fits(g->load->job->instrument[instrument].kind, kind)) {
+        return BT_OK;
+    if (bt_instrument_fits(job->instrument[instrument].kind, kind)) {
         g->instrument = instrument;
         g->fits++;
-    } else {
-        g->misfits++;
-        g->misfit = kind;
+        return BT_OK;
     }
+    g->misfits++;
+    g->misfit = kind;
+    return bt_note_add(&g->notes, g->set->file[g->file], 0,
+                       "'%s' gives no %s readings: not used for this file",
+                       bt_fault_shown(job->instrument[instrument].name,
+                                      strlen(job->instrument[instrument].name), shown),
+                       bt_reading_kind_name(kind));
 }
 
 void bt_gather_check_instrument(struct bt_gather *g)
@@ -287,6 +294,22 @@ static enum bt_status note_origins(struct bt_gather *g, const struct bt_sheet *s
                        text);
 }
 
+/* What is still to be read, and what is not made use of. */
+static enum bt_status note_blanks(struct bt_gather *g, const struct bt_sheet *sheet)
+{
+    size_t blank = g->set->blank - g->file_blank;
+
+    if (blank && bt_note_add(&g->notes, sheet->name, 0, "%zu reading%s not taken",
+                             blank, bt_say_plural(blank)) != BT_OK)
+        return BT_ENOMEM;
+    if (g->undeclared &&
+        bt_note_add(&g->notes, sheet->name, 0,
+                    "no job.ini declares instruments: their names are not used") !=
+            BT_OK)
+        return BT_ENOMEM;
+    return BT_OK;
+}
+
 enum bt_status bt_gather_file_done(struct bt_gather *g, const struct bt_sheet *sheet)
 {
     size_t origin[BT_U_ORIGINS] = {0};
@@ -303,6 +326,8 @@ enum bt_status bt_gather_file_done(struct bt_gather *g, const struct bt_sheet *s
         typed->u = g->finest / sqrt(12);
     }
     bt_names_clear(&g->names);
+    if (note_blanks(g, sheet) != BT_OK)
+        return BT_ENOMEM;
     return note_origins(g, sheet, origin);
 }
 

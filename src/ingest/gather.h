@@ -54,6 +54,8 @@ struct bt_gather {
     size_t file;          /* index of the file being read */
     size_t file_start;    /* its first reading */
     size_t file_faults;   /* faults before it */
+    size_t file_blank;    /* blank cells of the set before it */
+    bool undeclared;      /* the file names instruments, and there is no job.ini */
     int instrument;       /* of the file's readings that name none, -1 none */
     size_t fits, misfits; /* files that the set's instrument fits, and does not */
     enum bt_reading_kind misfit; /* the last kind that it does not fit */
@@ -81,8 +83,8 @@ bool bt_instrument_fits(enum bt_instrument_kind instrument,
                         enum bt_reading_kind reading);
 
 /* Of the file that is being read: take the set's instrument where it fits the
- * readings. */
-void bt_gather_instrument(struct bt_gather *g, enum bt_reading_kind kind);
+ * readings, else say that it is not used.  BT_OK or BT_ENOMEM. */
+enum bt_status bt_gather_instrument(struct bt_gather *g, enum bt_reading_kind kind);
 
 /* Print in the unit of the positions where nothing else tells what to print in. */
 void bt_gather_system(struct bt_gather *g, enum bt_unit unit);

@@ -230,7 +230,9 @@ enum bt_status bt_grid_read(struct bt_gather *g, struct bt_sheet *sheet)
 
     if (read_corner(&grid) != BT_OK)
         return BT_OK;
-    bt_gather_instrument(g, grid.layout == HEIGHTS ? BT_READ_HEIGHT : BT_READ_GAP);
+    if (bt_gather_instrument(g, grid.layout == HEIGHTS ? BT_READ_HEIGHT
+                                                       : BT_READ_GAP) != BT_OK)
+        return BT_ENOMEM;
     bt_gather_system(g, grid.position.unit);
     grid.x = bt_alloc(header->n, sizeof *grid.x);
     if (!grid.x)

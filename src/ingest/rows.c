@@ -141,6 +141,11 @@ static void read_instrument(struct rows *r, struct row *row)
     row->typed.instrument = r->g->instrument;
     if (bt_cell_empty(row->record, &r->column[BT_ROLE_INSTRUMENT]))
         return;
+    /* A bare file can declare none, and one of a job should be readable bare. */
+    if (r->g->load->bare) {
+        r->g->undeclared = true;
+        return;
+    }
     cell = cell_of(r, row, BT_ROLE_INSTRUMENT);
     instrument = bt_instrument_find(job, cell->text, cell->length);
     if (instrument < 0)
@@ -376,7 +381,8 @@ enum bt_status bt_rows_read(struct bt_gather *g, struct bt_sheet *sheet)
     bt_gather_system(
         g,
         r.column[r.form->place[0] == BT_NO_ROLE ? BT_ROLE_AT : r.form->place[0]].unit);
-    bt_gather_instrument(g, r.form->kind);
+    if (bt_gather_instrument(g, r.form->kind) != BT_OK)
+        return BT_ENOMEM;
     if (r.column[BT_ROLE_AT].there && bt_lines_read(g->load) != BT_OK)
         return BT_ENOMEM;
     if (r.column[BT_ROLE_AT].there && !lines_usable(&r))

@@ -39,6 +39,8 @@ static enum bt_status read_table(struct bt_gather *g, struct bt_sheet *sheet)
 
     g->file_start = g->ntyped;
     g->file_faults = sheet->faults->n;
+    g->file_blank = g->set->blank;
+    g->undeclared = false;
     g->finest = INFINITY;
     status = bt_grid_is(sheet->table) ? bt_grid_read(g, sheet) : bt_rows_read(g, sheet);
     if (status == BT_OK)

@@ -55,6 +55,23 @@ void jobdir_load_well(struct jobdir *dir)
     cr_assert_eq(dir->status, BT_OK);
 }
 
+void jobdir_load_set(struct jobdir *dir, const char *readings, const char *more)
+{
+    char text[1000];
+
+    jobdir_make(dir);
+    jobdir_write(dir, "readings.csv", readings);
+    jobdir_write(dir, "lines.csv",
+                 "line,from,to\nback,A,B\nac,A,C\nmiddle,DA,BC\nhalf,AB,DC\n"
+                 "free,100 50,10 in 1 1/2 in\n");
+    snprintf(text, sizeof text,
+             "[job]\nunits = mm\n[panel]\nlength = 1200\nwidth = 600\n"
+             "[readings a]\nfiles = readings.csv\n%s",
+             more);
+    jobdir_write(dir, "job.ini", text);
+    jobdir_load_well(dir);
+}
+
 static int remove_one(const char *path, const struct stat *about, int kind,
                       struct FTW *where)
 {
@@ -77,6 +94,19 @@ const struct bt_note *note_with(const struct bt_note *note, size_t n, const char
         if (strstr(note[i].text, text))
             return &note[i];
     return NULL;
+}
+
+const struct bt_note *set_note(const struct bt_set *set, const char *text)
+{
+    return note_with(set->note, set->nnote, text);
+}
+
+void expect_place(const struct bt_set *set, size_t obs, int k, double x, double y)
+{
+    const struct bt_point *at = &set->readings.point[set->readings.obs[obs].point[k]];
+
+    cr_expect(fabs(at->x - x) <= 1e-9 && fabs(at->y - y) <= 1e-9, "reading %zu: %g, %g",
+              obs, at->x, at->y);
 }
 
 void expect_fault(const struct fault_row *row)

@@ -27,11 +27,20 @@ void jobdir_load_well(struct jobdir *dir);
 void jobdir_load_file(struct jobdir *dir, const char *name,
                       const struct bt_load_options *options);
 
+/* A job of 1200 x 600 mm in mm with a lines.csv and one set of readings.csv, loaded
+ * without a fault; `more` is the rest of job.ini, beginning with keys of the set. */
+void jobdir_load_set(struct jobdir *dir, const char *readings, const char *more);
+
 /* Give everything back and remove the folder. */
 void jobdir_remove(struct jobdir *dir);
 
 /* One note of a list that holds this text; NULL where there is none. */
 const struct bt_note *note_with(const struct bt_note *note, size_t n, const char *text);
+
+const struct bt_note *set_note(const struct bt_set *set, const char *text);
+
+/* Is point k of a reading there (to 1e-9 mm)? */
+void expect_place(const struct bt_set *set, size_t obs, int k, double x, double y);
 
 /* A fault that a file must give: it and no other. */
 struct fault_row {

@@ -458,6 +458,22 @@ Test(job, reads_a_bare_readings_file_with_the_size_it_is_given)
     jobdir_remove(&dir);
 }
 
+Test(job, does_not_use_names_of_instruments_in_a_bare_file)
+{
+    struct jobdir dir;
+
+    jobdir_make(&dir);
+    jobdir_write(&dir, "bare.csv",
+                 "line,x_mm,y_mm,gap_mm,instrument\nl,0,0,0.1,edge\n"
+                 "l,500,0,0.2,feelers\n");
+    jobdir_load_file(&dir, "bare.csv", NULL);
+    cr_assert_eq(dir.status, BT_OK);
+    cr_expect_eq(dir.job.set[0].readings.ngroup, 1);
+    cr_expect_not_null(note_with(dir.job.set[0].note, dir.job.set[0].nnote,
+                                 "no job.ini declares instruments"));
+    jobdir_remove(&dir);
+}
+
 Test(job, refuses_a_place_outside_the_size_that_a_bare_file_is_given)
 {
     const struct bt_load_options options = {.length = 400, .width = NAN};

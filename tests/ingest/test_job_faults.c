@@ -60,6 +60,8 @@ static const struct fault_row rows[] = {
     {"job/instrument-does-not-fit", BT_EINPUT, "job.ini", 10, 14,
      "an instrument that does not fit: 'steel edge' gives no slope readings, see its "
      "kind"},
+    {"job/instrument-not-declared", BT_EINPUT, "readings.csv", 2, 14,
+     "unknown instrument: 'steel edge', none is declared"},
     {"job/instrument-of-a-row-does-not-fit", BT_EINPUT, "readings.csv", 3, 16,
      "an instrument that does not give such readings: 'bench level', see its kind in "
      "job.ini"},

@@ -52,8 +52,6 @@ static const struct fault_row rows[] = {
      "a hexadecimal number: '0x10', write it in decimal digits"},
     {"readings/infinity.csv", BT_EINPUT, "", 3, 1,
      "not a length: 'inf', write a number with a unit such as 12.5 mm or 17 7/8 in"},
-    {"readings/instrument-not-declared.csv", BT_EINPUT, "", 2, 10,
-     "unknown instrument: 'dial', none is declared"},
     {"readings/interval-wrong-way-round.csv", BT_EINPUT, "", 3, 12,
      "an interval that does not grow: '0.15..0.10', write the gap that went first, "
      "then the thicker one that did not"},

@@ -173,7 +173,7 @@ struct bt_load_options {
  *   same_point, or than half the least step within a line, grid or reading of the set.
  *   Points of a scan stay apart from each other and from those of other readings.
  * - The set's instrument serves the files whose readings it can give; where it fits
- *   none of them that is a fault.
+ *   none of them that is a fault.  In a bare file names of instruments are not used.
  * - u of a slope typed in degrees is that of its angle, turned into that of its
  *   tangent.
  *

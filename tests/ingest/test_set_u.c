@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The uncertainty of readings, and the own shape of the edge. */
+#include <criterion/criterion.h>
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "jobdir.h"
+
+/* mm, rad: conversions of typed decimals and sums of a few of them */
+#define TOLERANCE 1e-9
+
+static bool near(double got, double want)
+{
+    return fabs(got - want) <= TOLERANCE;
+}
+
+/* ---- uncertainty ---- */
+
+static const char gaps_with_u[] = "line,x,y,gap,u_thou\nback,0,0,0.1..0.16,2\n"
+                                  "back,600,0,0.1..0.16,\nback,1200,0,0.25,\n";
+
+Test(set_u, takes_u_from_column_then_interval_then_instrument)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_load_set(&dir, gaps_with_u,
+                    "instrument = e\n[instrument e]\nkind = straightedge\nu = 0.02\n"
+                    "resolution = 0.05\n");
+    set = &dir.job.set[0];
+    cr_expect(near(set->readings.obs[0].u, 0.0508));
+    cr_expect(near(set->readings.obs[1].u, 0.03 / sqrt(3)));
+    cr_expect(near(set->readings.obs[2].u, 0.02));
+    cr_expect_eq(set->u_origin[BT_U_TYPED], 1);
+    cr_expect_eq(set->u_origin[BT_U_INTERVAL], 1);
+    cr_expect_eq(set->u_origin[BT_U_INSTRUMENT], 1);
+    cr_expect_not_null(set_note(set,
+                                "uncertainty of the readings: typed in the column u "
+                                "(1), from what went and what did not (1), u of the "
+                                "instrument (1)"));
+    jobdir_remove(&dir);
+}
+
+Test(set_u, takes_u_from_the_resolution_where_the_instrument_has_no_u)
+{
+    struct jobdir dir;
+
+    jobdir_load_set(
+        &dir, gaps_with_u,
+        "instrument = e\n[instrument e]\nkind = straightedge\nresolution = 0.05\n");
+    cr_expect(near(dir.job.set[0].readings.obs[2].u, 0.05 / sqrt(12)));
+    cr_expect_eq(dir.job.set[0].u_origin[BT_U_RESOLUTION], 1);
+    jobdir_remove(&dir);
+}
+
+Test(set_u, takes_u_from_the_finest_digit_of_the_column_last)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_load_set(&dir, "x,y,height\n0,0,5\n600,0,5.02\n0,300,5.1\n", "");
+    set = &dir.job.set[0];
+    for (size_t i = 0; i < 3; i++)
+        cr_expect(near(set->readings.obs[i].u, 0.01 / sqrt(12)), "%zu", i);
+    cr_expect_eq(set->u_origin[BT_U_DIGIT], 3);
+    jobdir_remove(&dir);
+}
+
+Test(set_u, takes_the_finest_digit_of_each_file_for_itself)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_make(&dir);
+    jobdir_write(&dir, "one.csv", "x_mm,y_mm,height_mm\n0,0,5.125\n9,0,5\n0,9,5\n");
+    jobdir_write(&dir, "two.csv", "x_mm,y_mm,height_mm\n0,0,5.1\n9,0,5\n0,9,5\n");
+    jobdir_write(&dir, "job.ini", "[readings a]\nfiles = one.csv, two.csv\n");
+    jobdir_load_well(&dir);
+    set = &dir.job.set[0];
+    cr_expect(near(set->readings.obs[1].u, 0.001 / sqrt(12)));
+    cr_expect(near(set->readings.obs[4].u, 0.1 / sqrt(12)));
+    cr_expect_eq(set->source[4].file, 1);
+    jobdir_remove(&dir);
+}
+
+Test(set_u, takes_the_instrument_of_a_row_before_that_of_the_set)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_load_set(
+        &dir,
+        "line,x,y,gap,instrument\nback,0,0,0.1,\nback,600,0,0.2,thick set\n"
+        "back,1200,0,0.1,\n",
+        "instrument = e\n[instrument e]\nkind = straightedge\nu = 0.02\n"
+        "straightness = 0.03\n[instrument thick set]\nkind = feelers\nu = 0.07\n");
+    set = &dir.job.set[0];
+    cr_expect(near(set->readings.obs[0].u, 0.02));
+    cr_expect(near(set->readings.obs[1].u, 0.07));
+    /* one placement of the one edge */
+    cr_assert_eq(set->readings.ngroup, 1);
+    cr_expect_eq(set->readings.group[0].instrument, 0);
+    cr_expect(near(set->readings.group[0].straightness, 0.03));
+    jobdir_remove(&dir);
+}
+
+Test(set_u, reads_named_feelers_stacked_and_between)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_load_set(
+        &dir,
+        "line,x,y,gap\nback,0,0,paper..card\nback,600,0,paper+card\nback,1200,0,0.4\n",
+        "[feelers]\npaper = 0.1\ncard = 0.3\n");
+    set = &dir.job.set[0];
+    cr_expect(near(set->readings.obs[0].value, 0.2));
+    cr_expect(near(set->readings.obs[0].u, 0.1 / sqrt(3)));
+    cr_expect(near(set->readings.obs[1].value, 0.4));
+    cr_expect(near(set->readings.obs[1].u, 0.1 / sqrt(12)));
+    jobdir_remove(&dir);
+}
+
+/* ---- the edge's own shape ---- */
+
+Test(set_u, takes_the_hollow_of_the_edge_off_gaps_as_a_parabola)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    /* An edge hollow by 0.08 on a true surface stands off by 0.08 in the middle, by
+     * 0.06 half way out and not at all at its ends. */
+    jobdir_load_set(
+        &dir,
+        "line,x,y,gap\nback,0,0,0.00\nback,300,0,0.06\nback,600,0,0.08\n"
+        "back,1200,0,0.00\n",
+        "instrument = e\n[instrument e]\nkind = straightedge\nown_hollow = 0.08\n");
+    set = &dir.job.set[0];
+    for (size_t i = 0; i < 4; i++)
+        cr_expect(near(set->readings.obs[i].value, 0), "%zu: %g", i,
+                  set->readings.obs[i].value);
+    jobdir_remove(&dir);
+}
