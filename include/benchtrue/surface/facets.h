@@ -28,27 +28,41 @@ struct bt_facets {
 };
 
 /*
- * A panel of flat boards hinged at its glue joints against one smooth arc: plane + bow +
- * twist + sum of kinks max(y - y_j, 0) against plane + bow + twist + cup, both fitted to
- * the readings (weighted, nuisance unknowns of the groups included), compared by AICc
- * with the stated u (K. P. Burnham, D. R. Anderson, Model Selection and Multimodel
- * Inference, 2nd ed. 2002, section 2.4, from memory).  Preferred at a weight of 0.95.
+ * A panel of flat boards hinged at its glue joints against one smooth arc: plane + bow
+ * + twist + sum of kinks max(y - y_j, 0) against plane + bow + twist + cup, both fitted
+ * to the readings (weighted, nuisance unknowns of the groups included), compared by
+ * AICc with the stated u (K. P. Burnham, D. R. Anderson, Model Selection and Multimodel
+ * Inference, 2nd ed. 2002, section 2.4, from memory): the weighted sum of squares for
+ * -2 ln L, k the terms that the readings determine, n the readings less the nuisance
+ * unknowns that they determine, which both models share.  Not defined where n - k - 1
+ * is not above 0.  Preferred at an Akaike weight of 0.95.
  *
+ *   net       the adjustment: gives the readings
  *   joint[n]  y of the joints, mm, strictly ascending, inside the rectangle
- *   facets    out; n 0 gives `not seen`
+ *   facets    out, to be cleared with bt_facets_clear; untouched on error.  n 0 gives
+ *             `not seen`, and so does a set that determines no kink or no cup, or for
+ *             which a criterion is not defined
  *
- * A kink is seen only where the readings determine it.  Source of the kinked model:
- * reference/metrology/definitions.md, "Segmented profile".
- * Returns BT_OK, BT_EINPUT or BT_ENOMEM.
+ * A kink is the change of slope at the joint, in degrees (its arc, not its tangent: the
+ * tilt of the panel is not known).  It is seen only where the readings determine it:
+ * not at a joint beyond the places read, nor at two joints between neighbouring places.
+ * Its u comes from the stated u, with errors that readings share (bt_network_share);
+ * sigma0 and these errors have no part in the comparison.  Solved by QR and singular
+ * values, never by normal equations.  Source of the kinked model:
+ * reference/metrology/definitions.md, "Segmented (faceted) profile".
+ *
+ * Returns BT_OK, BT_EINPUT (a joint out of order, outside or not a number: row is the
+ * joint; a rectangle without area) or BT_ENOMEM.
  */
 BT_API enum bt_status bt_facets_fit(const struct bt_network *net, size_t n,
                                     const double joint[],
                                     const struct bt_rectangle *rectangle,
                                     struct bt_facets *facets, struct bt_error *err);
 
+/* NULL is accepted. */
 BT_API void bt_facets_clear(struct bt_facets *facets);
 
-/* `faceted`, `smooth`, `too close to call`, `not seen`. */
+/* `faceted`, `smooth`, `too close to call`, `not seen` (and for any other number). */
 BT_API const char *bt_facets_text(enum bt_facets_preferred preferred);
 
 #endif

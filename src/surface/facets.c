@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/surface/facets.h"
+
+#include <math.h>
+
+#include "benchtrue/base/alloc.h"
+#include "surface/facets_fit.h"
+#include "surface/network_private.h"
+
+/* A model is preferred when its Akaike weight is this or more. */
+static const double sure = 0.95;
+
+static const double degrees = 57.295779513082320877; /* 180/pi */
+
+static enum bt_status check(size_t n, const double joint[],
+                            const struct bt_rectangle *r, struct bt_error *err)
+{
+    if (!(r->x1 > r->x0) || !(r->y1 > r->y0))
+        return bt_error_set(err, BT_EINPUT, 0, 0, "the panel's rectangle has no area");
+    for (size_t j = 0; j < n; j++) {
+        if (!(joint[j] > r->y0) || !(joint[j] < r->y1))
+            return bt_error_set(err, BT_EINPUT, j, 0,
+                                "joint %zu does not lie within the panel", j + 1);
+        if (j && !(joint[j] > joint[j - 1]))
+            return bt_error_set(err, BT_EINPUT, j, 0,
+                                "joint %zu does not lie in front of the one before",
+                                j + 1);
+    }
+    return BT_OK;
+}
+
+/*
+ * Akaike's criterion of second order.  With the stated u, -2 ln L is the weighted sum
+ * of squares but for a constant that both models share.  Nuisance unknowns are common
+ * to both models: each takes one reading away.
+ */
+static double aicc(const struct bt_system *sys, const struct bt_facets_fit *fit)
+{
+    const double n = (double)sys->nobs - (double)sys->m, k = (double)fit->rank;
+
+    return n - k - 1 > 0 ? fit->chi_square + 2 * k + 2 * k * (k + 1) / (n - k - 1)
+                         : NAN;
+}
+
+static const struct bt_measured not_seen = {NAN, NAN, false};
+
+/* Kinks, in degrees of slope; true where one is seen at least. */
+static bool read_kinks(const struct bt_facets_fit *fit, double degree_a_unit,
+                       struct bt_facets *facets)
+{
+    bool any = false;
+
+    for (size_t j = 0; j < facets->njoint; j++) {
+        const size_t term = BT_FACETS_COMMON + j;
+        struct bt_measured *m = &facets->kink[j].degree;
+
+        *m = not_seen;
+        if (!bt_facets_fit_sees(fit, term))
+            continue;
+        m->value = bt_facets_fit_value(fit, term) * degree_a_unit;
+        m->u = bt_facets_fit_u(fit, term) * degree_a_unit;
+        m->seen = any = true;
+    }
+    return any;
+}
+
+/*
+ * Errors that several readings share, known by what they do to the heights.  What they
+ * do to the readings beyond that is orthogonal to all heights, and so to every term.
+ */
+static void add_shared(const struct bt_network *net, const struct bt_system *sys,
+                       struct bt_facets_fit *fit, double degree_a_unit,
+                       struct bt_facets *facets)
+{
+    for (size_t s = 0; s < net->nshared; s++) {
+        const double *height = net->shared + s * net->npoint;
+
+        for (size_t i = 0; i < fit->rows; i++) {
+            fit->column[i] = 0;
+            for (int k = 0; i < sys->nobs && k < sys->obs[i].npoint; k++)
+                fit->column[i] +=
+                    sys->a[4 * i + (size_t)k] * height[sys->obs[i].point[k]];
+        }
+        bt_facets_fit_project(fit);
+        for (size_t j = 0; j < facets->njoint; j++) {
+            struct bt_measured *m = &facets->kink[j].degree;
+            if (m->seen)
+                m->u = hypot(m->u, bt_facets_fit_value(fit, BT_FACETS_COMMON + j) *
+                                       degree_a_unit);
+        }
+    }
+}
+
+static enum bt_facets_preferred prefer(double weight)
+{
+    if (weight >= sure)
+        return BT_FACETS_FACETED;
+    return weight <= 1 - sure ? BT_FACETS_SMOOTH : BT_FACETS_TOO_CLOSE;
+}
+
+static enum bt_status compare(const struct bt_network *net,
+                              const struct bt_rectangle *rectangle,
+                              const double joint[], struct bt_facets *facets)
+{
+    const struct bt_system *sys = &((const struct bt_inverse *)net->inverse)->sys;
+    const double degree_a_unit = 2 / (rectangle->y1 - rectangle->y0) * degrees;
+    const struct bt_facets_model faceted = {rectangle, false, facets->njoint, joint};
+    const struct bt_facets_model smooth = {rectangle, true, 0, NULL};
+    struct bt_facets_fit f = {0}, s = {0};
+    enum bt_status status = bt_facets_fit_make(sys, &faceted, &f);
+
+    if (status == BT_OK)
+        status = bt_facets_fit_make(sys, &smooth, &s);
+    if (status == BT_OK) {
+        const bool comparable = read_kinks(&f, degree_a_unit, facets) &&
+                                bt_facets_fit_sees(&s, BT_FACETS_COMMON);
+        facets->aicc_faceted = aicc(sys, &f);
+        facets->aicc_smooth = aicc(sys, &s);
+        add_shared(net, sys, &f, degree_a_unit, facets);
+        if (comparable && !isnan(facets->aicc_faceted) && !isnan(facets->aicc_smooth)) {
+            const double ahead = facets->aicc_faceted - facets->aicc_smooth;
+            facets->weight_faceted = 1 / (1 + exp(ahead / 2));
+            facets->preferred = prefer(facets->weight_faceted);
+        }
+    }
+    bt_facets_fit_clear(&f);
+    bt_facets_fit_clear(&s);
+    return status;
+}
+
+enum bt_status bt_facets_fit(const struct bt_network *net, size_t n,
+                             const double joint[], const struct bt_rectangle *rectangle,
+                             struct bt_facets *facets, struct bt_error *err)
+{
+    struct bt_facets made = {.njoint = n,
+                             .preferred = BT_FACETS_NOT_SEEN,
+                             .aicc_faceted = NAN,
+                             .aicc_smooth = NAN,
+                             .weight_faceted = NAN};
+    enum bt_status status = check(n, joint, rectangle, err);
+
+    if (status != BT_OK)
+        return status;
+    if (n > 0) {
+        made.kink = bt_alloc(n, sizeof *made.kink);
+        status = made.kink ? BT_OK : BT_ENOMEM;
+        for (size_t j = 0; status == BT_OK && j < n; j++)
+            made.kink[j].y = joint[j];
+        if (status == BT_OK)
+            status = compare(net, rectangle, joint, &made);
+    }
+    if (status == BT_OK) {
+        *facets = made;
+        return BT_OK;
+    }
+    bt_facets_clear(&made);
+    return bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));
+}
+
+void bt_facets_clear(struct bt_facets *facets)
+{
+    if (!facets)
+        return;
+    bt_free(facets->kink);
+    *facets = (struct bt_facets){.preferred = BT_FACETS_NOT_SEEN,
+                                 .aicc_faceted = NAN,
+                                 .aicc_smooth = NAN,
+                                 .weight_faceted = NAN};
+}
+
+const char *bt_facets_text(enum bt_facets_preferred preferred)
+{
+    switch (preferred) {
+    case BT_FACETS_FACETED:
+        return "faceted";
+    case BT_FACETS_SMOOTH:
+        return "smooth";
+    case BT_FACETS_TOO_CLOSE:
+        return "too close to call";
+    case BT_FACETS_NOT_SEEN:
+        break;
+    }
+    return "not seen";
+}
