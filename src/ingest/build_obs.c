@@ -187,7 +187,6 @@ static enum bt_status group_of_zero(struct bt_build *b, int instrument, int *gro
     if (add_group(b, 1, group) != BT_OK)
         return BT_ENOMEM;
     b->group_of_instrument[instrument] = *group;
-    b->g->set->readings.group[*group].instrument = instrument;
     return BT_OK;
 }
 

@@ -82,7 +82,7 @@ bool bt_header_again(const struct bt_record *record)
     return bt_columns_are_names(record, BT_ROLES, specs);
 }
 
-/* Fit the roles in which a form and a header may agree or differ. */
+/* Is the role in a list that NONE or its length ends? */
 static bool is_in(enum bt_role role, const enum bt_role list[], size_t n)
 {
     for (size_t i = 0; i < n && list[i] != NONE; i++)

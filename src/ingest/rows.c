@@ -99,8 +99,6 @@ static void read_positions(struct rows *r, struct row *row)
         read_position(r, row, role[2 * i + 1]);
         row->place[i].x = row->number[role[2 * i]];
         row->place[i].y = row->number[role[2 * i + 1]];
-        if (2 * i + 2 >= 8)
-            break;
     }
 }
 

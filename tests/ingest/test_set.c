@@ -190,6 +190,7 @@ Test(set, gives_a_bar_of_unknown_zero_one_unknown_for_all_its_readings)
     readings = &dir.job.set[0].readings;
     cr_assert_eq(readings->ngroup, 1);
     cr_expect_eq(readings->group[0].dim, 1);
+    cr_expect_eq(readings->group[0].instrument, -1, "no edge");
     cr_expect_eq(readings->obs[0].group, 0);
     cr_expect_eq(readings->obs[1].group, 0);
     cr_expect(near(readings->obs[1].basis[0], 1));
