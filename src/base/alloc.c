@@ -40,7 +40,7 @@ void *bt_grow(void *array, size_t *room, size_t need, size_t size)
 
 char *bt_copy_text(const char *text, size_t length)
 {
-    char *copy = bt_alloc(length + 1, 1);
+    char *copy = length < SIZE_MAX ? bt_alloc(length + 1, 1) : NULL;
 
     if (copy && length)
         memcpy(copy, text, length);
