@@ -1,0 +1,207 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "draw/page.h"
+
+#include <fontconfig/fontconfig.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <cairo-pdf.h>
+#include <cairo-svg.h>
+#include <pango/pangocairo.h>
+
+#include "benchtrue/base/alloc.h"
+#include "draw/svg.h"
+
+/* Points of 1/72 in, the unit of PDF and of cairo's SVG. */
+#define POINTS_PER_MM (72 / 25.4)
+#define PIXELS_PER_MM 7.5
+
+static cairo_status_t take_bytes(void *closure, const unsigned char *data,
+                                 unsigned int length)
+{
+    struct page *page = closure;
+    struct bt_figure_bytes *b = &page->bytes;
+    unsigned char *grown = bt_grow(b->bytes, &page->room, b->length + length, 1);
+
+    if (!grown) {
+        page->failed = true;
+        return CAIRO_STATUS_WRITE_ERROR;
+    }
+    b->bytes = grown;
+    memcpy(b->bytes + b->length, data, length);
+    b->length += length;
+    return CAIRO_STATUS_SUCCESS;
+}
+
+static cairo_surface_t *make_surface(struct page *page, bool measure)
+{
+    double scale = page->format == BT_FIGURE_PNG ? PIXELS_PER_MM : POINTS_PER_MM;
+    double wide = page->width * scale, high = page->height * scale;
+
+    if (measure)
+        return cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1);
+    switch (page->format) {
+    case BT_FIGURE_SVG:
+        return cairo_svg_surface_create_for_stream(take_bytes, page, wide, high);
+    case BT_FIGURE_PDF:
+        return cairo_pdf_surface_create_for_stream(take_bytes, page, wide, high);
+    case BT_FIGURE_PNG:
+        break;
+    }
+    return cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)ceil(wide),
+                                      (int)ceil(high));
+}
+
+/* The date stands in for the time of day, which would make every file another one. */
+static void set_pdf_words(cairo_surface_t *pdf, const char *title, const char *date)
+{
+    char when[40] = "1970-01-01T00:00:00Z";
+
+    if (strlen(date) == 10)
+        memcpy(when, date, 10);
+    cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATE_DATE, when);
+    cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_MOD_DATE, when);
+    cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_TITLE, title);
+}
+
+/* The same shapes and widths of letters in every format. */
+static void set_letters(struct page *page)
+{
+    cairo_font_options_t *options = cairo_font_options_create();
+
+    cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
+    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    page->fonts = pango_cairo_font_map_new();
+    page->context = pango_font_map_create_context(page->fonts);
+    pango_cairo_context_set_font_options(page->context, options);
+    pango_cairo_context_set_resolution(page->context, 72);
+    pango_context_set_round_glyph_positions(page->context, FALSE);
+    pango_cairo_update_context(page->cr, page->context);
+    page->layout = pango_layout_new(page->context);
+    cairo_font_options_destroy(options);
+}
+
+enum bt_status page_status(const struct page *page, struct bt_error *err)
+{
+    cairo_status_t said = page->cr ? cairo_status(page->cr) : CAIRO_STATUS_NO_MEMORY;
+
+    if (page->failed || said == CAIRO_STATUS_NO_MEMORY)
+        return bt_error_set(err, BT_ENOMEM, 0, 0, "%s", bt_status_text(BT_ENOMEM));
+    if (said == CAIRO_STATUS_SUCCESS && page->surface)
+        said = cairo_surface_status(page->surface);
+    if (said == CAIRO_STATUS_SUCCESS)
+        return BT_OK;
+    return bt_error_set(err, BT_EWRITE, 0, 0, "the figure cannot be drawn: %s",
+                        cairo_status_to_string(said));
+}
+
+enum bt_status page_open(struct page *page, enum bt_figure_format format, double height,
+                         bool measure, const char *title, const char *date,
+                         struct bt_error *err)
+{
+    double scale = format == BT_FIGURE_PNG ? PIXELS_PER_MM : POINTS_PER_MM;
+
+    memset(page, 0, sizeof *page);
+    page->format = format;
+    page->width = PAGE_WIDTH;
+    page->height = height;
+    page->surface = make_surface(page, measure);
+    page->cr = cairo_create(page->surface);
+    if (format == BT_FIGURE_PDF && !measure)
+        set_pdf_words(page->surface, title, date);
+    cairo_scale(page->cr, scale, scale);
+    set_letters(page);
+    cairo_set_source_rgb(page->cr, 1, 1, 1);
+    cairo_paint(page->cr);
+    cairo_set_source_rgb(page->cr, 0, 0, 0);
+    cairo_set_line_join(page->cr, CAIRO_LINE_JOIN_ROUND);
+    return page_status(page, err);
+}
+
+enum bt_status page_finish(struct page *page, const char *title,
+                           struct bt_figure_bytes *out, struct bt_error *err)
+{
+    enum bt_status status = page_status(page, err);
+
+    if (status != BT_OK)
+        return status;
+    if (page->format == BT_FIGURE_PNG)
+        cairo_surface_write_to_png_stream(page->surface, take_bytes, page);
+    cairo_surface_finish(page->surface);
+    status = page_status(page, err);
+    if (status != BT_OK)
+        return status;
+    if (page->format == BT_FIGURE_SVG)
+        return svg_describe(&page->bytes, title, page->nwritten, page->written,
+                            page->words, out, err);
+    *out = page->bytes;
+    page->bytes = (struct bt_figure_bytes){0, NULL};
+    return BT_OK;
+}
+
+void page_close(struct page *page)
+{
+    if (page->layout)
+        g_object_unref(page->layout);
+    if (page->context)
+        g_object_unref(page->context);
+    if (page->fonts)
+        g_object_unref(page->fonts);
+    if (page->cr)
+        cairo_destroy(page->cr);
+    if (page->surface)
+        cairo_surface_destroy(page->surface);
+    bt_free(page->bytes.bytes);
+    bt_free(page->written);
+    bt_free(page->words);
+    memset(page, 0, sizeof *page);
+}
+
+void bt_figure_bytes_clear(struct bt_figure_bytes *figure)
+{
+    if (!figure)
+        return;
+    bt_free(figure->bytes);
+    *figure = (struct bt_figure_bytes){0, NULL};
+}
+
+void bt_figure_teardown(void)
+{
+    pango_cairo_font_map_set_default(NULL);
+    cairo_debug_reset_static_data();
+    FcFini();
+}
+
+static bool ends_in(const char *path, const char *end)
+{
+    size_t length = strlen(path), n = strlen(end);
+
+    if (length < n)
+        return false;
+    for (size_t i = 0; i < n; i++) {
+        char c = path[length - n + i];
+
+        if (c >= 'A' && c <= 'Z')
+            c = (char)(c - 'A' + 'a');
+        if (c != end[i])
+            return false;
+    }
+    return true;
+}
+
+enum bt_status bt_figure_format_of(const char *path, enum bt_figure_format *format,
+                                   struct bt_error *err)
+{
+    static const char *const ends[] = {
+        [BT_FIGURE_SVG] = ".svg", [BT_FIGURE_PDF] = ".pdf", [BT_FIGURE_PNG] = ".png"};
+
+    for (int i = 0; i < 3; i++)
+        if (ends_in(path, ends[i])) {
+            *format = (enum bt_figure_format)i;
+            return BT_OK;
+        }
+    return bt_error_set(err, BT_EINPUT, 0, 0,
+                        "a figure's name ends in .svg, .pdf or .png");
+}
