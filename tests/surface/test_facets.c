@@ -221,6 +221,11 @@ Test(facets, gives_the_kinks_of_a_faceted_panel_back)
     expect_kinks(&f, 1e-11);
     cr_expect_eq(f.preferred, BT_FACETS_FACETED);
     cr_expect(f.weight_faceted >= 0.95);
+    /* nothing is left of the readings: bow, twist and the kinks are 5 terms, and each
+     * of 13 lines has an offset and a slope */
+    cr_assert_eq(b.r.nobs, (size_t)145);
+    cr_expect(fabs(f.aicc_faceted - (10 + 60.0 / (145 - 26 - 6))) <= 1e-12, "%.17g",
+              f.aicc_faceted);
     bt_facets_clear(&f);
     bt_network_free(net);
     builder_clear(&b);
@@ -436,6 +441,33 @@ Test(facets, does_not_tell_two_joints_between_neighbouring_places_apart)
     bt_facets_clear(&f);
     bt_network_free(net);
     builder_clear(&b);
+}
+
+Test(facets, does_not_take_a_moved_place_for_news_of_a_joint)
+{
+    static const double joint[] = {201, 203, 450};
+    struct builder b;
+    struct bt_network *net;
+    struct bt_facets f;
+
+    /* places of four lines at 0, 200, 400 and 600, one of them moved by 2.5 mm */
+    for (int moved = 0; moved < 2; moved++) {
+        builder_init(&b, 0.05, faceted);
+        for (int i = 0; i < 4; i++) {
+            const double x = 400.0 * i;
+            const struct bt_point p[] = {
+                {x, 0}, {x, i == 2 ? 202.5 : 200}, {x, 400}, {x, 600}};
+            builder_line(&b, 4, p);
+        }
+        b.r.slack = moved ? 2.5 : 0;
+        net = adjusted(&b);
+        f = fitted(net, 3, joint, &panel);
+        cr_expect_eq(f.kink[0].degree.seen, !moved);
+        cr_expect_eq(f.kink[1].degree.seen, !moved);
+        bt_facets_clear(&f);
+        bt_network_free(net);
+        builder_clear(&b);
+    }
 }
 
 Test(facets, sees_nothing_across_from_lines_along)
