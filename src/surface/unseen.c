@@ -143,11 +143,16 @@ static void gather_rest(struct naming *w)
     if (w->nnamed >= w->nnull)
         return;
     *u = (struct bt_unseen){.kind = BT_UNSEEN_POINTS, .count = w->nnull - w->nnamed};
+    for (size_t k = 0; k < w->nnull; k++) { /* trial: what each shape moves most */
+        w->trial[k] = 0;
+        for (size_t p = 0; p < w->n; p++)
+            w->trial[k] = fmax(w->trial[k], fabs(w->null[k * w->n + p]));
+    }
     for (size_t p = 0; p < w->n; p++) {
-        double moves = 0;
+        bool moves = false;
         for (size_t k = 0; k < w->nnull; k++)
-            moves = fmax(moves, fabs(w->null[k * w->n + p]));
-        if (moves > w->tolerance) {
+            moves = moves || fabs(w->null[k * w->n + p]) > w->tolerance * w->trial[k];
+        if (moves) {
             if (u->nmoving < 3)
                 u->example[u->nmoving] = p;
             u->nmoving++;
