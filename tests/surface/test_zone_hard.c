@@ -143,3 +143,103 @@ Test(zone_hard, finds_contacts_that_no_sample_holds)
         (void)prove("far", k, 1e-11);
     }
 }
+
+typedef double vector[3];
+
+static void cross(const vector a, const vector b, vector out)
+{
+    for (int j = 0; j < 3; j++)
+        out[j] = a[(j + 1) % 3] * b[(j + 2) % 3] - a[(j + 2) % 3] * b[(j + 1) % 3];
+}
+
+static void between(size_t i, size_t j, vector out)
+{
+    out[0] = c.p[j].x - c.p[i].x;
+    out[1] = c.p[j].y - c.p[i].y;
+    out[2] = c.z[j] - c.z[i];
+}
+
+/* Extent of the case along a direction of any size; infinite for none. */
+static double extent(const vector along)
+{
+    const double size =
+        sqrt(along[0] * along[0] + along[1] * along[1] + along[2] * along[2]);
+    double low = INFINITY, high = -INFINITY;
+
+    if (!(size > 1e-12))
+        return INFINITY;
+    for (size_t i = 0; i < c.n; i++) {
+        const double h =
+            (along[0] * c.p[i].x + along[1] * c.p[i].y + along[2] * c.z[i]) / size;
+        low = fmin(low, h);
+        high = fmax(high, h);
+    }
+    return high - low;
+}
+
+/* Least extent across any two joins of points: among them are all planes of a facet
+ * and a vertex, and of two edges. */
+static double width_by_trial(void)
+{
+    double least = INFINITY;
+
+    for (size_t i = 0; i < c.n; i++)
+        for (size_t j = i + 1; j < c.n; j++)
+            for (size_t k = i; k < c.n; k++)
+                for (size_t m = k + 1; m < c.n; m++) {
+                    vector a, b, n;
+                    between(i, j, a);
+                    between(k, m, b);
+                    cross(a, b, n);
+                    least = fmin(least, extent(n));
+                }
+    return least;
+}
+
+/* Slabs of that thickness over a square of side 1: how many got their least width, and
+ * how many had to be levelled for it to other contacts than the vertical ones. */
+static void level_slabs(size_t slabs, double thick, size_t *least, size_t *moved)
+{
+    unsigned long long state = 5;
+
+    *least = *moved = 0;
+    for (size_t k = 0; k < slabs; k++) {
+        struct bt_zone zone;
+        double best, plain;
+
+        c.n = 5 + k % 5;
+        for (size_t i = 0; i < c.n; i++) {
+            c.p[i] = (struct bt_point){zone_next(&state), zone_next(&state)};
+            c.z[i] = thick * zone_next(&state);
+        }
+        zone = prove("slab", k, 1e-14);
+        best = width_by_trial();
+        plain = zone.vertical / sqrt(1.0 + zone.middle.b * zone.middle.b +
+                                     zone.middle.c * zone.middle.c);
+        cr_expect(fabs(extent(zone.normal) - zone.normal_width) <= 1e-14, "%zu", k);
+        cr_expect(zone.normal_width >= best - 1e-14, "%zu", k);
+        cr_expect(zone.normal_width <= plain + 1e-14, "%zu", k);
+        *least += zone.normal_width <= best + 1e-14;
+        *moved += zone.normal_width < plain - 1e-6;
+    }
+}
+
+/* Ten times as wide as thick is already far steeper than a panel. */
+Test(zone_hard, levels_slabs_to_their_least_width)
+{
+    size_t least, moved;
+
+    level_slabs(150, 0.1, &least, &moved);
+    cr_expect(least == 150, "%zu", least);
+    cr_expect(moved >= 2, "%zu", moved);
+}
+
+/* Of bodies as thick as this, some have a narrower zone elsewhere. */
+Test(zone_hard, levels_most_thick_bodies_to_their_least_width)
+{
+    size_t least, moved;
+
+    level_slabs(150, 0.3, &least, &moved);
+    cr_expect(least >= 135, "%zu", least);
+    cr_expect(moved >= 10, "%zu", moved);
+}
