@@ -10,6 +10,10 @@ if [ $# -ne 5 ]; then
     sed -n 's/^# \(usage.*\)/\1/p' "$0" >&2
     exit 2
 fi
+# One thread each; memory given back stays with the process (glibc), so that repetitions
+# measure work and not the kernel handing out the same pages again.
+export OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1
+export MALLOC_TRIM_THRESHOLD_=1000000000 MALLOC_MMAP_THRESHOLD_=1000000000
 here=$(dirname "$0")
 folder=$(mktemp -d) || exit 1
 trap 'rm -rf "$folder"' EXIT
