@@ -336,7 +336,9 @@ static void window_by_window(struct line *l, struct pieces *h)
 {
     for (size_t first = 0, last = 0; last + 1 < l->n; first++) {
         const size_t end = reach_of(l, first, last > first ? last : first);
-        if (end > last && end > first + 1) {
+        if (end > last && end == first + 2) {
+            try_chord(l, first, end);
+        } else if (end > last && end > first + 2) {
             build_left(l, first, end, &h->left, &h->hidden);
             try_left(l, &h->left);
         }
