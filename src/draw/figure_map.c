@@ -149,32 +149,11 @@ static double draw(struct map_figure *f, struct page *page)
     return y + PAGE_MARGIN;
 }
 
-static enum bt_status make(struct map_figure *f, enum bt_figure_format format,
-                           struct bt_figure_bytes *out, struct bt_error *err)
+static double draw_any(const void *figure, struct page *page)
 {
-    char title[PAGE_TEXT_ROOM];
-    struct page page;
-    double height = PAGE_A4_HEIGHT;
-    enum bt_status status;
+    struct map_figure f = *(const struct map_figure *)figure;
 
-    page_clean(title, draw_title(f->in->job, f->in->set));
-    status = page_open(&page, format, 1, true, title, "", err);
-    if (status == BT_OK) {
-        height = draw(f, &page);
-        status = page_status(&page, err);
-    }
-    page_close(&page);
-    if (status != BT_OK)
-        return status;
-    if (format == BT_FIGURE_PDF && height < PAGE_A4_HEIGHT)
-        height = PAGE_A4_HEIGHT;
-    status = page_open(&page, format, height, false, title, f->in->set->date, err);
-    if (status == BT_OK) {
-        draw(f, &page);
-        status = page_finish(&page, title, out, err);
-    }
-    page_close(&page);
-    return status;
+    return draw(&f, page);
 }
 
 enum bt_status bt_figure_map(const struct bt_figure_input *input,
@@ -185,7 +164,8 @@ enum bt_status bt_figure_map(const struct bt_figure_input *input,
     enum bt_status status = prepare(input, &f, err);
 
     if (status == BT_OK)
-        status = make(&f, format, out, err);
+        status = page_make(draw_any, &f, format, draw_title(input->job, input->set),
+                           input->set->date, out, err);
     clear(&f);
     return status;
 }

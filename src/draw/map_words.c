@@ -4,6 +4,7 @@
 
 #include "draw/map_figure.h"
 #include "draw/palette.h"
+#include "draw/scale_bar.h"
 #include "draw/words.h"
 
 #define FULL (PAGE_WIDTH - 2 * PAGE_MARGIN)
@@ -72,42 +73,6 @@ void map_draw_border(const struct map_figure *f, struct page *page)
     how.weight = PAGE_PLAIN;
     page_write(page, &how, (a.x + c.x) / 2, a.y - 5, "back edge");
     page_write(page, &how, (a.x + c.x) / 2, c.y + 5, "front edge");
-}
-
-/* A round length near a fifth of the page: 1, 2 or 5 of a power of ten of mm; of inches
- * what a rule is divided into. */
-static double bar_length(const struct map_figure *f)
-{
-    static const double inches[] = {1, 2, 3, 6, 12, 24, 36, 48, 96};
-    double most = 50 / f->scale, best = 0;
-
-    if (f->in->job->system == BT_SYSTEM_IN) {
-        for (size_t i = 0; i < sizeof inches / sizeof *inches; i++)
-            if (inches[i] * 25.4 <= most)
-                best = inches[i] * 25.4;
-        if (best > 0)
-            return best;
-    }
-    best = pow(10, floor(log10(most)));
-    return best * (5 * best <= most ? 5 : 2 * best <= most ? 2 : 1);
-}
-
-static void draw_bar(const struct map_figure *f, struct page *page, double y)
-{
-    double length = bar_length(f), long_ = length * f->scale, x = PAGE_MARGIN + 1;
-    struct page_text how = {.size = LETTER, .anchor = PAGE_MIDDLE_LEFT};
-    char text[BT_PRINT_ROOM];
-
-    cairo_set_line_width(page->cr, 0.5);
-    cairo_move_to(page->cr, x, y - 1.2);
-    cairo_line_to(page->cr, x, y + 1.2);
-    cairo_move_to(page->cr, x, y);
-    cairo_line_to(page->cr, x + long_, y);
-    cairo_move_to(page->cr, x + long_, y - 1.2);
-    cairo_line_to(page->cr, x + long_, y + 1.2);
-    cairo_stroke(page->cr);
-    page_write(page, &how, x + long_ + 2, y,
-               bt_print_length(text, length, 0, f->in->job->system, BT_LENGTH_RULE));
 }
 
 static void arrow_head(cairo_t *cr, double x, double y, double to)
@@ -336,7 +301,7 @@ static void draw_caption(const struct map_figure *f, struct page *page, double *
 
 void map_draw_foot(const struct map_figure *f, struct page *page, double *y)
 {
-    draw_bar(f, page, *y);
+    scale_bar(page, PAGE_MARGIN + 1, *y, f->scale, f->in->job->system);
     draw_grain(page, *y);
     *y += 5;
     if (f->nseen)

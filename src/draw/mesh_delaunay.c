@@ -21,38 +21,52 @@ static double side(const struct mesh *mesh, size_t h)
     return hypot(b->x - a->x, b->y - a->y);
 }
 
-static enum bt_status drop_long(struct mesh *mesh, struct bt_error *err)
-{
-    const size_t n3 = 3 * mesh->ntri;
-    double *length = bt_alloc(n3, sizeof *length);
-    size_t *order = bt_alloc(n3, sizeof *order), kept = 0;
-    double most;
+enum { SAMPLE = 4001 }; /* sides that the median is taken of */
 
+static enum bt_status median_side(const struct mesh *mesh, double *median,
+                                  struct bt_error *err)
+{
+    const size_t n3 = 3 * mesh->ntri, step = n3 / SAMPLE + 1;
+    double *length = bt_alloc(SAMPLE, sizeof *length);
+    size_t *order = bt_alloc(SAMPLE, sizeof *order), n = 0;
+
+    *median = 0;
     if (!length || !order) {
         bt_free(length);
         bt_free(order);
         return mesh_no_memory(err);
     }
-    for (size_t h = 0; h < n3; h++) {
-        length[h] = side(mesh, h);
-        order[h] = h;
+    for (size_t h = 0; h < n3 && n < SAMPLE; h += step, n++) {
+        length[n] = side(mesh, h);
+        order[n] = n;
     }
-    sort_by_key(n3, order, length);
-    most = n3 ? SIDE_MOST * length[order[n3 / 2]] : 0;
-    for (size_t t = 0; t < mesh->ntri; t++) {
-        const double *l = length + 3 * t;
-
-        if (!(fmax(l[0], fmax(l[1], l[2])) <= most))
-            continue;
-        for (size_t k = 0; k < 3; k++)
-            mesh->tri[3 * kept + k] = mesh->tri[3 * t + k];
-        mesh->longest = fmax(mesh->longest, fmax(l[0], fmax(l[1], l[2])));
-        kept++;
-    }
-    mesh->ntri = kept;
+    sort_by_key(n, order, length);
+    if (n)
+        *median = length[order[n / 2]];
     bt_free(length);
     bt_free(order);
     return BT_OK;
+}
+
+static enum bt_status drop_long(struct mesh *mesh, struct bt_error *err)
+{
+    double median, longest;
+    size_t kept = 0;
+    enum bt_status status = median_side(mesh, &median, err);
+
+    for (size_t t = 0; t < mesh->ntri && status == BT_OK; t++) {
+        longest =
+            fmax(side(mesh, 3 * t), fmax(side(mesh, 3 * t + 1), side(mesh, 3 * t + 2)));
+        if (!(longest <= SIDE_MOST * median))
+            continue;
+        for (size_t k = 0; k < 3; k++)
+            mesh->tri[3 * kept + k] = mesh->tri[3 * t + k];
+        mesh->longest = fmax(mesh->longest, longest);
+        kept++;
+    }
+    if (status == BT_OK)
+        mesh->ntri = kept;
+    return status;
 }
 
 /* Places about their middle, so that their squares keep the digits. */

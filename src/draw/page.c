@@ -159,6 +159,36 @@ void page_close(struct page *page)
     memset(page, 0, sizeof *page);
 }
 
+enum bt_status page_make(page_draw *draw, const void *figure,
+                         enum bt_figure_format format, const char *title,
+                         const char *date, struct bt_figure_bytes *out,
+                         struct bt_error *err)
+{
+    char cleaned[PAGE_TEXT_ROOM];
+    double height = 0;
+    struct page page;
+    enum bt_status status;
+
+    page_clean(cleaned, title);
+    status = page_open(&page, format, 1, true, cleaned, date, err);
+    if (status == BT_OK) {
+        height = draw(figure, &page);
+        status = page_status(&page, err);
+    }
+    page_close(&page);
+    if (status != BT_OK)
+        return status;
+    if (format == BT_FIGURE_PDF)
+        height = fmax(height, PAGE_A4_HEIGHT);
+    status = page_open(&page, format, height, false, cleaned, date, err);
+    if (status == BT_OK) {
+        draw(figure, &page);
+        status = page_finish(&page, cleaned, out, err);
+    }
+    page_close(&page);
+    return status;
+}
+
 void bt_figure_bytes_clear(struct bt_figure_bytes *figure)
 {
     if (!figure)

@@ -109,4 +109,13 @@ void page_occupy(struct page *page, const struct box *box, const char *text);
 struct box page_bounds(const struct page_text *how, double x, double y, double width,
                        double height);
 
+/* Draws a figure from the top of the page; returns how high it gets, mm. */
+typedef double page_draw(const void *figure, struct page *page);
+
+/* The whole way: measure, draw on a page of that height (PDF: A4 at least), finish. */
+enum bt_status page_make(page_draw *draw, const void *figure,
+                         enum bt_figure_format format, const char *title,
+                         const char *date, struct bt_figure_bytes *out,
+                         struct bt_error *err);
+
 #endif

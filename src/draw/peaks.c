@@ -45,14 +45,17 @@ static void join(struct islands *s, size_t a, size_t b)
 static void join_all(struct islands *s, size_t n3, size_t order[], double key[])
 {
     const struct mesh *mesh = s->mesh;
+    size_t n = 0;
 
     for (size_t h = 0; h < n3; h++) {
-        order[h] = h;
+        /* An edge within the mesh is two half-edges: one will do. */
+        if (mesh->twin[h] == MESH_EDGE || h < mesh->twin[h])
+            order[n++] = h;
         key[h] = -fmin(mesh->z[mesh->tri[h]], mesh->z[mesh->tri[mesh_next(h)]]);
         s->drop[mesh->tri[h]] = HUGE_VAL;
     }
-    sort_by_key(n3, order, key);
-    for (size_t k = 0; k < n3; k++)
+    sort_by_key(n, order, key);
+    for (size_t k = 0; k < n; k++)
         join(s, mesh->tri[order[k]], mesh->tri[mesh_next(order[k])]);
 }
 

@@ -51,9 +51,10 @@ BT_API enum bt_status bt_figure_format_of(const char *path,
  * - Between the readings: a grid (of every row and column at least half was read;
  *   places within job->same_point of both count for a node) is interpolated
  *   bilinearly, other places by flat triangles (Delaunay) without those with a side
- *   over six times the median side.  Over 20000 places are first averaged over squares
- * of about 1 mm on paper.  The caption says which.  Nothing is drawn beyond the places
- * read, nor in any cell or triangle with a corner that was not read or is NaN.
+ *   over six times the median side.  Over 20000 places are first averaged over
+ *   squares of about 1.4 mm on paper.  The caption says which.  Nothing is drawn
+ *   beyond the places read, nor in any cell or triangle with a corner that was not
+ *   read or is NaN.
  * - High spots: places above the mean plane from which every way to a higher place
  *   first goes down by more than twice the largest u and more than a tenth of the
  *   range; highest first, nine at most.
@@ -79,14 +80,16 @@ BT_API enum bt_status bt_figure_map(const struct bt_figure_input *input,
  * The profiles: the lines that a straightedge lay along, one under another, each with
  * the adjusted heights along it, the edge resting on them (their upper hull) and the
  * largest gap under it with its value, one scale of heights for all.  Heights are
- * taken from the straight line on which the edge rests over its largest gap.
+ * taken from the straight line on which the edge rests over its largest gap; where
+ * there is no gap, from the line along the ends, moved up to the highest place.
  *
  * Lines: every placement of a straightedge (readings of kind gap; where a height along
  * it is NaN, its own gaps show it all the same: they are offset and tilt away from the
  * heights); where there is none, rows and columns of a grid; then, of
  * input->edge, each figure's worst line with the edge of that span, points within
- * band/2 of it.  Lines of fewer than three points are left out.  At most 24 lines are
- * drawn, those with the largest gaps, in the order above; the caption counts the rest.
+ * band/2 of it and not far beside the edge.  Lines of fewer than three points are left
+ * out.  At most 16 lines are drawn, those with the largest gaps, in the order above;
+ * the caption counts the rest.
  *
  * Format, out and errors as for bt_figure_map; BT_EINPUT also where there is no line of
  * three points.
