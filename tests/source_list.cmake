@@ -1,4 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
+cmake_minimum_required(VERSION 3.25)
 # Compares the sources listed in CMakeLists.txt with those in the tree.
 file(GLOB_RECURSE tree RELATIVE ${ROOT} ${ROOT}/src/*.c)
 string(REPLACE "," ";" listed "${LISTED}")

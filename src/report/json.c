@@ -15,13 +15,14 @@ static bool add_panel(cJSON *root, const struct bt_panel *panel)
            bt_json_add_number(object, "thickness_mm", panel->thickness);
 }
 
-static bool add_readings(cJSON *root, const struct bt_set *set)
+static bool add_readings(cJSON *root, const struct bt_set_result *r)
 {
+    const struct bt_set *set = r->set;
     cJSON *object = cJSON_AddObjectToObject(root, "readings");
     cJSON *kinds;
 
     if (!bt_json_add_count(object, "count", set->readings.nobs + set->skipped) ||
-        !bt_json_add_count(object, "used", set->readings.nobs) ||
+        !bt_json_add_count(object, "used", r->flatness.used->nobs) ||
         !bt_json_add_count(object, "merged_points", set->merged))
         return false;
     kinds = cJSON_AddObjectToObject(object, "kinds");
@@ -44,7 +45,7 @@ static bool add_words(cJSON *parent, const char *key,
     struct bt_buffer text = {0};
     bool added;
 
-    words(&text, unseen, r->set->readings.point, r->job->system);
+    words(&text, unseen, r->flatness.used->point, r->job->system);
     added = !text.failed && bt_json_add_text(parent, key, text.text);
     bt_buffer_clear(&text);
     return added;
@@ -68,11 +69,12 @@ static bool add_unseen(cJSON *parent, const struct bt_set_result *r)
 }
 
 /* The residual of a slope is no length: it has a key of its own. */
-static bool add_suspect(cJSON *array, const struct bt_set *set,
+static bool add_suspect(cJSON *array, const struct bt_set_result *r,
                         const struct bt_suspect *suspect)
 {
-    const struct bt_source *source = &set->source[suspect->obs];
-    bool slope = set->readings.obs[suspect->obs].kind == BT_READ_SLOPE;
+    const struct bt_set *set = r->set;
+    const struct bt_source *source = bt_set_reading_source(r, suspect->obs);
+    bool slope = r->flatness.used->obs[suspect->obs].kind == BT_READ_SLOPE;
     cJSON *object = bt_json_append_object(array);
 
     return object && bt_json_add_text(object, "file", set->file[source->file]) &&
@@ -90,8 +92,25 @@ static bool add_suspects(cJSON *parent, const struct bt_set_result *r)
     if (!array)
         return false;
     for (size_t i = 0; i < r->flatness.nsuspect; i++)
-        if (!add_suspect(array, r->set, &r->flatness.suspect[i]))
+        if (!add_suspect(array, r, &r->flatness.suspect[i]))
             return false;
+    return true;
+}
+
+static bool add_loose(cJSON *parent, const struct bt_set_result *r)
+{
+    cJSON *array = cJSON_AddArrayToObject(parent, "loose");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < r->flatness.nloose; i++) {
+        const struct bt_source *source = &r->set->source[r->flatness.loose[i]];
+        cJSON *object = bt_json_append_object(array);
+
+        if (!object || !bt_json_add_text(object, "file", r->set->file[source->file]) ||
+            !bt_json_add_count(object, "line", source->line))
+            return false;
+    }
     return true;
 }
 
@@ -105,7 +124,7 @@ static bool add_adjustment(cJSON *root, const struct bt_set_result *r)
            bt_json_add_count(object, "rank", net->rank) &&
            bt_json_add_count(object, "dof", net->dof) &&
            bt_json_add_number(object, "sigma0", net->sigma0) && add_unseen(object, r) &&
-           add_suspects(object, r);
+           add_suspects(object, r) && add_loose(object, r);
 }
 
 static bool add_plane(cJSON *root, const struct bt_flatness *flatness)
@@ -174,7 +193,7 @@ static bool add_heights(cJSON *root, const struct bt_set_result *r)
     if (!array)
         return false;
     for (size_t i = 0; i < r->flatness.net->npoint; i++) {
-        const struct bt_point *p = &r->set->readings.point[i];
+        const struct bt_point *p = &r->flatness.used->point[i];
         cJSON *object = bt_json_append_object(array);
 
         if (!object || !bt_json_add_number(object, "x_mm", p->x) ||
@@ -192,7 +211,7 @@ static bool add_set(cJSON *root, const struct bt_set_result *r)
            bt_json_add_text(root, "set", r->set->name) &&
            bt_json_add_text(root, "face",
                             r->set->face == BT_FACE_TOP ? "top" : "bottom") &&
-           add_readings(root, r->set) && add_adjustment(root, r) &&
+           add_readings(root, r) && add_adjustment(root, r) &&
            add_plane(root, &r->flatness) && add_residual(root, &r->flatness.residual) &&
            add_form(root, &r->flatness.form) && add_limits(root, r) &&
            add_heights(root, r);

@@ -35,7 +35,8 @@ static void grow_frame(struct bt_rectangle *frame, const struct bt_point *p)
         frame->y1 = p->y;
 }
 
-/* A character is about twice as high as it is wide. */
+/* A character is about twice as high as it is wide.  An odd number, so that the middle
+ * line of a panel has a row of its own and rounding does not part its places. */
 static int rows_for(const struct bt_rectangle *frame)
 {
     double wide = frame->x1 - frame->x0, deep = frame->y1 - frame->y0;
@@ -43,7 +44,7 @@ static int rows_for(const struct bt_rectangle *frame)
 
     if (!(rows >= ROWS_MIN))
         return ROWS_MIN;
-    return rows > ROWS_MAX ? ROWS_MAX : (int)lround(rows);
+    return rows > ROWS_MAX ? ROWS_MAX : (int)lround(rows) | 1;
 }
 
 static void find_extremes(struct map *map, size_t n, const double z[])

@@ -85,3 +85,9 @@ enum bt_verdict bt_set_verdict(const struct bt_set_result *result)
             worst = result->judgement[i].verdict;
     return worst;
 }
+
+const struct bt_source *bt_set_reading_source(const struct bt_set_result *result,
+                                              size_t obs)
+{
+    return &result->set->source[bt_flatness_reading(&result->flatness, obs)];
+}

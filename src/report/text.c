@@ -228,7 +228,7 @@ static void add_map(struct bt_buffer *out, const struct bt_set_result *r,
                     enum bt_system system)
 {
     bt_buffer_text(out, "\nHeights over the mean plane\n");
-    bt_map_draw(out, r->flatness.net->npoint, r->set->readings.point, r->flatness.z,
+    bt_map_draw(out, r->flatness.net->npoint, r->flatness.used->point, r->flatness.z,
                 &r->flatness.form.rectangle, r->flatness.residual.range.u, system);
 }
 

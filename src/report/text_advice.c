@@ -47,7 +47,7 @@ static void add_take_down(struct bt_buffer *out, const struct bt_set_result *r,
         break;
     }
     bt_buffer_text(out, "take down the highest spot, at ");
-    bt_words_place(out, &r->set->readings.point[r->flatness.residual.highest], system);
+    bt_words_place(out, &r->flatness.used->point[r->flatness.residual.highest], system);
 }
 
 static const char *lines_for(enum bt_figure figure)
@@ -102,7 +102,7 @@ static void add_read_for(struct bt_buffer *out, const struct bt_set_result *r,
 
     bt_buffer_text(out, "read ");
     if (unseen)
-        bt_words_read_this(out, unseen, r->set->readings.point, system);
+        bt_words_read_this(out, unseen, r->flatness.used->point, system);
     else
         bt_buffer_text(out, bt_words_read_for(figure));
 }
@@ -127,12 +127,12 @@ static void add_judged(struct bt_buffer *out, const struct bt_set_result *r,
     }
 }
 
-static void add_place_of(struct bt_buffer *out, const struct bt_set *set,
+static void add_place_of(struct bt_buffer *out, const struct bt_set_result *r,
                          const struct bt_suspect *suspect)
 {
-    const struct bt_source *source = &set->source[suspect->obs];
+    const struct bt_source *source = bt_set_reading_source(r, suspect->obs);
 
-    bt_buffer_name(out, set->file[source->file]);
+    bt_buffer_name(out, r->set->file[source->file]);
     bt_buffer_format(out, ":%zu", source->line);
 }
 
@@ -142,7 +142,7 @@ static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r)
 {
     if (r->flatness.nsuspect) {
         bt_buffer_text(out, "check the reading at ");
-        add_place_of(out, r->set, &r->flatness.suspect[0]);
+        add_place_of(out, r, &r->flatness.suspect[0]);
         bt_buffer_text(out, ", which does not fit the others");
         return true;
     }
@@ -251,7 +251,7 @@ void bt_text_verdict(struct bt_buffer *out, const struct bt_set_result *r,
 static void advise_unseen(struct bt_buffer *out, const struct bt_set_result *r,
                           enum bt_system system)
 {
-    const struct bt_point *p = r->set->readings.point;
+    const struct bt_point *p = r->flatness.used->point;
 
     for (size_t i = 0; i < r->flatness.nunseen; i++) {
         const struct bt_unseen *unseen = &r->flatness.unseen[i];
@@ -308,13 +308,13 @@ static void advise_suspect(struct bt_buffer *out, const struct bt_set_result *r,
                            size_t i, enum bt_system system)
 {
     const struct bt_suspect *suspect = &r->flatness.suspect[i];
-    const struct bt_obs *obs = &r->set->readings.obs[suspect->obs];
+    const struct bt_obs *obs = &r->flatness.used->obs[suspect->obs];
     bool slope = obs->kind == BT_READ_SLOPE;
     double unit = slope ? 1000 : 1;
     char text[BT_PRINT_ROOM];
 
     bt_buffer_text(out, "  - ");
-    add_place_of(out, r->set, suspect);
+    add_place_of(out, r, suspect);
     bt_print_length(text, fabs(suspect->residual) * unit, obs->u * unit,
                     slope ? BT_SYSTEM_MM : system, BT_LENGTH_FEELER);
     bt_buffer_format(
@@ -323,7 +323,7 @@ static void advise_suspect(struct bt_buffer *out, const struct bt_set_result *r,
     if (equally_suspect(&r->flatness, i))
         bt_buffer_text(out, " (others here are as suspect; one of them may be right)");
     bt_buffer_text(out, ". Read it again, or see what it changes: --without ");
-    add_place_of(out, r->set, suspect);
+    add_place_of(out, r, suspect);
     bt_buffer_text(out, "\n");
 }
 
@@ -340,6 +340,48 @@ static void advise_wood(struct bt_buffer *out, const struct bt_set_result *r)
         "  - Hand tool or machine: its manual and its guards come first.\n");
 }
 
+static bool same_file(const struct bt_set *set, size_t a, size_t b)
+{
+    return set->source[a].file == set->source[b].file;
+}
+
+/* Runs of lines, as `a.csv:77 to 79, b.csv:12`. */
+static void add_runs(struct bt_buffer *out, const struct bt_set *set, size_t n,
+                     const size_t reading[])
+{
+    for (size_t i = 0, end; i < n; i = end) {
+        const struct bt_source *from = &set->source[reading[i]];
+
+        for (end = i + 1; end < n; end++)
+            if (!same_file(set, reading[i], reading[end]) ||
+                set->source[reading[end]].line > set->source[reading[end - 1]].line + 1)
+                break;
+        bt_buffer_text(out, i ? ", " : "");
+        bt_buffer_name(out, set->file[from->file]);
+        bt_buffer_format(out, ":%zu", from->line);
+        if (end > i + 1)
+            bt_buffer_format(out, " to %zu", set->source[reading[end - 1]].line);
+    }
+}
+
+static void advise_loose(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    const struct bt_flatness *f = &r->flatness;
+
+    if (!f->nloose)
+        return;
+    bt_buffer_text(out, "  - ");
+    add_runs(out, r->set, f->nloose, f->loose);
+    bt_buffer_text(out,
+                   f->form.twist_from_readings
+                       ? ": these readings hang loose from the rest and count for the "
+                         "twist alone. Take them at places that other lines read too.\n"
+                       : ": these readings hang loose from the rest and say nothing of "
+                         "the panel. A line has to pass over two places or more that "
+                         "other lines read, a bar or level needs all of its places but "
+                         "one read by others.\n");
+}
+
 void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
                     const struct bt_text_options *options)
 {
@@ -347,6 +389,7 @@ void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
 
     for (size_t i = 0; i < r->flatness.nsuspect; i++)
         advise_suspect(&part, r, i, options->system);
+    advise_loose(&part, r);
     if (r->set->clamps == 1)
         bt_buffer_text(&part,
                        "  - These readings were taken with the clamps on, which "

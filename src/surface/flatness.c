@@ -6,43 +6,21 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
-
-/* Luck that makes a reading suspect, for the whole set. */
-static const double suspect_chance = 0.01;
-
-/* Scores that differ by less are equally suspect. */
-static const double equal_score = 1e-6;
-
-/* Raises the u of a suspect so far that it counts for nothing beside the others. */
-static const double set_aside = 1e4;
+#include "surface/loose.h"
+#include "surface/shared.h"
+#include "surface/suspects.h"
 
 static const struct bt_measured not_seen = {NAN, NAN, false};
 
-/*
- * The stated straightness of each edge, as one hollow or crown along every line read
- * with it.  A limit: standard uncertainty limit/sqrt(3), JCGM 100:2008, 4.3.7.
- */
 static enum bt_status share_straightness(const struct bt_readings *r,
                                          struct bt_network *net)
 {
     double *dy = bt_alloc(r->nobs, sizeof *dy);
     enum bt_status status = dy ? BT_OK : BT_ENOMEM;
+    size_t group = 0;
 
-    for (size_t g = 0; g < r->ngroup && status == BT_OK; g++) {
-        const struct bt_group *edge = &r->group[g];
-        bool first = edge->straightness > 0 && edge->instrument >= 0;
-        for (size_t f = 0; f < g && first; f++)
-            first = r->group[f].instrument != edge->instrument;
-        if (!first)
-            continue;
-        for (size_t i = 0; i < r->nobs; i++) {
-            const struct bt_obs *o = &r->obs[i];
-            const bool with = o->kind == BT_READ_GAP && o->group >= 0 &&
-                              r->group[o->group].instrument == edge->instrument;
-            dy[i] = with ? edge->straightness / sqrt(3) * (1 - o->edge * o->edge) : 0;
-        }
+    while (status == BT_OK && bt_shared_next(r, &group, dy))
         status = bt_network_share(net, dy);
-    }
     bt_free(dy);
     return status;
 }
@@ -157,113 +135,6 @@ static enum bt_status typed_plane(const struct bt_readings *r, struct bt_flatnes
     return status;
 }
 
-/* An adjustment in which the readings named so far count for nothing. */
-struct look {
-    const struct bt_readings *all;
-    struct bt_readings *left; /* u of the named ones raised */
-    struct bt_network *net;
-    double dof; /* of the others */
-};
-
-/* Studentised as in struct bt_network, over the readings that still count; scaled:
- * whether by the others' sigma0.  NaN where nothing checks it or it has been named. */
-static double score_of(const struct look *l, size_t i, bool *scaled)
-{
-    const struct bt_network *net = l->net;
-    double standard, others = 0;
-
-    *scaled = false;
-    if (isnan(net->score[i]) || l->left->obs[i].u != l->all->obs[i].u)
-        return NAN;
-    standard = net->residual[i] / (l->all->obs[i].u * sqrt(net->redundancy[i]));
-    if (l->dof > 1)
-        others = (net->vtpv - standard * standard) / (l->dof - 1);
-    *scaled = others > 1;
-    return *scaled ? standard / sqrt(others) : standard;
-}
-
-/* That one of all readings is as far off as this by luck: t where the score was scaled
- * by the others' sigma0, normal where the stated u stands. */
-static double chance_of(const struct look *l, double score, bool scaled)
-{
-    const double tail = scaled ? gsl_cdf_tdist_Q(fabs(score), l->dof - 1)
-                               : gsl_cdf_ugaussian_Q(fabs(score));
-
-    return fmin(1, 2 * (double)l->all->nobs * tail);
-}
-
-/* Name the worst reading, if it is suspect, and all that are so to the same degree. */
-static void name_worst(const struct look *l, struct bt_flatness *f)
-{
-    double worst = 0, chance = 1;
-
-    for (size_t i = 0; i < l->all->nobs; i++) {
-        bool scaled;
-        const double score = fabs(score_of(l, i, &scaled));
-        if (score > worst) {
-            worst = score;
-            chance = chance_of(l, score, scaled);
-        }
-    }
-    if (!(chance < suspect_chance))
-        return;
-    /* Rounding must not part two that are equally suspect. */
-    for (size_t i = 0; i < l->all->nobs && f->nsuspect < BT_SUSPECT_MAX; i++) {
-        bool scaled;
-        const double score = score_of(l, i, &scaled);
-        if (fabs(score) >= worst * (1 - equal_score))
-            f->suspect[f->nsuspect++] = (struct bt_suspect){
-                i, l->net->residual[i], score, chance_of(l, score, scaled)};
-    }
-}
-
-/* Adjust again with the suspects from `first` on set aside as well. */
-static enum bt_status look_again(struct look *l, struct bt_flatness *f, size_t first)
-{
-    enum bt_status status;
-
-    for (size_t s = first; s < f->nsuspect; s++)
-        l->left->obs[f->suspect[s].obs].u *= set_aside;
-    if (l->net != f->net)
-        bt_network_free(l->net);
-    status = bt_network_adjust(l->left, &l->net, NULL);
-    if (status != BT_OK)
-        return status;
-    l->dof = (double)l->net->dof;
-    for (size_t s = 0; s < f->nsuspect; s++)
-        l->dof -= l->net->redundancy[f->suspect[s].obs];
-    return BT_OK;
-}
-
-/*
- * One gross error spreads over the readings around it, which would be named with it;
- * so the worst is named first and the others are judged without it.
- */
-static enum bt_status find_suspects(const struct bt_readings *r, struct bt_flatness *f)
-{
-    struct bt_readings left = *r;
-    struct look l = {.all = r, .left = &left, .net = f->net};
-    enum bt_status status = BT_OK;
-    size_t first;
-
-    l.dof = (double)f->net->dof;
-    left.obs = bt_alloc(r->nobs, sizeof *left.obs);
-    if (!left.obs)
-        return BT_ENOMEM;
-    memcpy(left.obs, r->obs, r->nobs * sizeof *left.obs);
-    do {
-        first = f->nsuspect;
-        name_worst(&l, f);
-        if (f->nsuspect > first && f->nsuspect < BT_SUSPECT_MAX)
-            status = look_again(&l, f, first);
-    } while (status == BT_OK && f->nsuspect > first && f->nsuspect < BT_SUSPECT_MAX);
-    if (l.net != f->net)
-        bt_network_free(l.net);
-    bt_free(left.obs);
-    /* too large a network to go on without the suspects: they are named all the same */
-    return status == BT_ESINGULAR ? BT_OK : status;
-}
-
 /*
  * Whether the places count as one line, as the places of one straightedge line do that
  * lie within 2 mm and 1 % of its length on either side.
@@ -296,13 +167,44 @@ static bool on_one_line(const struct bt_readings *r)
     return high[1] - low[1] <= fmin(2 * 2.0, 2 * 0.01 * (high[0] - low[0]));
 }
 
-static enum bt_status evaluate(const struct bt_readings *r, double length, double width,
-                               bool one_reference, struct bt_flatness *f,
+/* Leave out what hangs loose, so that its places do not move the plane of the others.
+ */
+static enum bt_status take_readings(const struct bt_readings *r, struct bt_flatness *f)
+{
+    bool *loose = bt_alloc(r->nobs, sizeof *loose);
+    enum bt_status status = loose ? BT_OK : BT_ENOMEM;
+
+    f->used = r;
+    if (status == BT_OK)
+        status = bt_loose_find(r, loose, &f->nloose);
+    if (status == BT_OK && f->nloose) {
+        f->own = bt_alloc(1, sizeof *f->own);
+        f->from = bt_alloc(r->nobs, sizeof *f->from);
+        f->loose = bt_alloc(f->nloose, sizeof *f->loose);
+        status = f->own && f->from && f->loose
+                     ? bt_loose_leave_out(r, loose, f->own, f->from)
+                     : BT_ENOMEM;
+        for (size_t i = 0, n = 0; status == BT_OK && i < r->nobs; i++)
+            if (loose[i])
+                f->loose[n++] = i;
+        f->used = f->own;
+    }
+    bt_free(loose);
+    return status;
+}
+
+static enum bt_status evaluate(const struct bt_readings *all, double length,
+                               double width, bool one_reference, struct bt_flatness *f,
                                struct bt_error *err)
 {
     struct bt_rectangle box;
-    enum bt_status status = bt_network_adjust(r, &f->net, err);
+    const struct bt_readings *r;
+    enum bt_status status = take_readings(all, f);
 
+    if (status != BT_OK)
+        return status;
+    r = f->used;
+    status = bt_network_adjust(r, &f->net, err);
     if (status != BT_OK)
         return status;
     f->z = bt_alloc(r->npoint, sizeof *f->z);
@@ -316,13 +218,13 @@ static enum bt_status evaluate(const struct bt_readings *r, double length, doubl
         status = residual_figures(f);
     if (status == BT_OK && one_reference)
         status = typed_plane(r, f, err);
-    box = rectangle_of(r, length, width);
+    box = rectangle_of(all, length, width);
     if (status == BT_OK)
-        status = bt_form_fit(r, f->net, &box, &f->form, err);
+        status = bt_form_fit(all, f->net, &box, &f->form, err);
     if (status == BT_OK)
         status = bt_unseen_name(f->net, f->unseen, &f->nunseen);
     if (status == BT_OK)
-        status = find_suspects(r, f);
+        status = bt_suspects_find(r, f);
     if (f->net->dof)
         f->agreement = gsl_cdf_chisq_Q(f->net->vtpv, (double)f->net->dof);
     return status;
@@ -359,5 +261,14 @@ void bt_flatness_clear(struct bt_flatness *flatness)
     bt_network_free(flatness->net);
     bt_free(flatness->z);
     bt_free(flatness->u);
+    bt_readings_clear(flatness->own);
+    bt_free(flatness->own);
+    bt_free(flatness->from);
+    bt_free(flatness->loose);
     memset(flatness, 0, sizeof *flatness);
+}
+
+size_t bt_flatness_reading(const struct bt_flatness *flatness, size_t obs)
+{
+    return flatness->from ? flatness->from[obs] : obs;
 }

@@ -8,6 +8,7 @@
 #include "benchtrue/base/alloc.h"
 #include "surface/dense.h"
 #include "surface/network_private.h"
+#include "surface/shared.h"
 
 enum { TERMS = 6, TERM_BOW = 3, TERM_TWIST = 4, TERM_CUP = 5 };
 
@@ -95,18 +96,18 @@ static enum bt_status term_figure(const struct bt_network *net,
     return status;
 }
 
-static enum bt_status fit_heights(const struct bt_readings *readings,
-                                  const struct bt_network *net,
+static enum bt_status fit_heights(const struct bt_network *net,
                                   const struct bt_rectangle *rectangle,
                                   struct bt_form *form)
 {
+    const struct bt_point *point = ((const struct bt_inverse *)net->inverse)->sys.point;
     const size_t rows = padded(net->npoint);
     double *x = bt_alloc(rows, TERMS * sizeof *x), *c = bt_alloc(rows, sizeof *c);
     struct inverse_rows inv;
     enum bt_status status = x && c ? BT_OK : BT_ENOMEM;
 
     for (size_t p = 0; status == BT_OK && p < net->npoint; p++)
-        terms(rectangle, &readings->point[p], x + TERMS * p);
+        terms(rectangle, &point[p], x + TERMS * p);
     if (status == BT_OK)
         status = decompose(rows, x, &inv);
     if (status == BT_OK)
@@ -133,13 +134,32 @@ static void direct_rows(const struct bt_system *sys,
         }
 }
 
-/* The six terms fitted to the readings, not to heights; twist alone is taken of them.
- */
-static enum bt_status twist_from_readings(const struct bt_network *net,
-                                          const struct bt_rectangle *rectangle,
-                                          struct bt_form *form)
+/* u of sum c y with what the readings share. */
+static enum bt_status direct_u(const struct bt_readings *readings, const double c[],
+                               double *u)
 {
-    const struct bt_system *sys = &((const struct bt_inverse *)net->inverse)->sys;
+    double *dy = bt_alloc(readings->nobs, sizeof *dy);
+    double square = bt_dense_dot(readings->nobs, c, c);
+    size_t group = 0;
+
+    if (!dy)
+        return BT_ENOMEM;
+    while (bt_shared_next(readings, &group, dy)) {
+        double share = 0;
+        for (size_t i = 0; i < readings->nobs; i++)
+            share += c[i] * dy[i] / readings->obs[i].u;
+        square += share * share;
+    }
+    *u = sqrt(square);
+    bt_free(dy);
+    return BT_OK;
+}
+
+static enum bt_status direct_twist(const struct bt_readings *readings,
+                                   const struct bt_system *sys,
+                                   const struct bt_rectangle *rectangle,
+                                   struct bt_form *form)
+{
     const size_t rows = padded(sys->nobs);
     double *x = bt_alloc(rows, TERMS * sizeof *x), *c = bt_alloc(rows, sizeof *c);
     struct inverse_rows inv;
@@ -152,13 +172,30 @@ static enum bt_status twist_from_readings(const struct bt_network *net,
     if (status == BT_OK)
         status = decompose(rows, x, &inv);
     if (status == BT_OK && term_row(&inv, TERM_TWIST, c)) {
+        status = direct_u(readings, c, &form->twist.u);
+        form->twist.u *= 4;
         form->twist.value = 4 * bt_dense_dot(sys->nobs, c, sys->y);
-        form->twist.u = 4 * sqrt(bt_dense_dot(sys->nobs, c, c));
         form->twist.seen = true;
         form->twist_from_readings = true;
     }
     bt_free(x);
     bt_free(c);
+    return status;
+}
+
+/* The six terms fitted to the readings, not to heights; twist alone is taken of them.
+ */
+static enum bt_status twist_from_readings(const struct bt_readings *readings,
+                                          const struct bt_rectangle *rectangle,
+                                          struct bt_form *form)
+{
+    struct bt_system sys;
+    enum bt_status status = bt_system_build(readings, &sys, NULL);
+
+    if (status == BT_OK) {
+        status = direct_twist(readings, &sys, rectangle, form);
+        bt_system_clear(&sys);
+    }
     return status;
 }
 
@@ -184,9 +221,9 @@ enum bt_status bt_form_fit(const struct bt_readings *readings,
                             "the panel's rectangle is not finite");
     if (!(rectangle->x1 > rectangle->x0) || !(rectangle->y1 > rectangle->y0))
         return bt_error_set(err, BT_EINPUT, 0, 0, "the panel's rectangle has no area");
-    status = fit_heights(readings, net, rectangle, &fit);
+    status = fit_heights(net, rectangle, &fit);
     if (status == BT_OK && !fit.twist.seen && has_sticks(readings))
-        status = twist_from_readings(net, rectangle, &fit);
+        status = twist_from_readings(readings, rectangle, &fit);
     if (status == BT_OK)
         *form = fit;
     else

@@ -264,34 +264,47 @@ bool bt_network_sees(const struct bt_network *net, const double c[])
     return true;
 }
 
+static enum bt_status variance_of(const struct bt_inverse *inv, const double c[],
+                                  double *variance)
+{
+    const struct bt_system *sys = &inv->sys;
+    const size_t n = sys->n, m = sys->m;
+    double *work;
+    enum bt_status status;
+
+    if (inv->factor.form)
+        return inv->factor.form(sys, inv->factor.state, c, variance);
+    work = bt_alloc(2 * n + 2 * m, sizeof *work);
+    if (!work)
+        return BT_ENOMEM;
+    status = inv->factor.solve(sys, inv->factor.state, c, work + n, work, work + n + m);
+    *variance = bt_dense_dot(n, c, work);
+    bt_free(work);
+    return status;
+}
+
 enum bt_status bt_network_figure(const struct bt_network *net, const double c[],
                                  double *value, double *u, bool *seen)
 {
     const struct bt_inverse *inv = net->inverse;
-    const size_t n = inv->sys.n, m = inv->sys.m;
-    double *work;
+    const size_t n = net->npoint;
+    double variance = 0;
     enum bt_status status;
 
     *seen = bt_network_sees(net, c);
     *value = *u = NAN;
     if (!*seen)
         return BT_OK;
-    work = bt_alloc(n + 2 * m, sizeof *work);
-    if (!work)
-        return BT_ENOMEM;
-    status = inv->factor.solve(&inv->sys, inv->factor.state, c, work + n, work,
-                               work + n + m);
-    if (status == BT_OK) {
-        double variance = bt_dense_dot(n, c, work);
-        for (size_t s = 0; s < net->nshared; s++) {
-            const double share = bt_dense_dot(n, c, net->shared + s * n);
-            variance += share * share;
-        }
-        *value = bt_dense_dot(n, c, net->height);
-        *u = sqrt(variance > 0 ? variance : 0);
+    status = variance_of(inv, c, &variance);
+    if (status != BT_OK)
+        return status;
+    for (size_t s = 0; s < net->nshared; s++) {
+        const double share = bt_dense_dot(n, c, net->shared + s * n);
+        variance += share * share;
     }
-    bt_free(work);
-    return status;
+    *value = bt_dense_dot(n, c, net->height);
+    *u = sqrt(variance > 0 ? variance : 0);
+    return BT_OK;
 }
 
 enum bt_status bt_network_response(const struct bt_network *net, const double dy[],

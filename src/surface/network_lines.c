@@ -314,6 +314,7 @@ static enum bt_status set_planes_aside(const struct bt_system *sys, struct lines
     double *t = bt_alloc(sys->m, sizeof *t);
     double *q = bt_alloc(sys->nplane * l->m2, sizeof *q);
     enum bt_status status = f && t && q ? BT_OK : BT_ENOMEM;
+    size_t kept;
 
     *regular = true;
     if (status == BT_OK && sys->nplane && l->m2 == 0)
@@ -326,8 +327,9 @@ static enum bt_status set_planes_aside(const struct bt_system *sys, struct lines
                 couple_point(sys, l, p, f[k * sys->n + p], t);
             memcpy(q + k * l->m2, t + l->m1, l->m2 * sizeof *q);
         }
-        *regular = bt_dense_orthonormalise(sys->nplane, l->m2, q, 1e-9) == sys->nplane;
-        for (size_t k = 0; *regular && k < sys->nplane; k++)
+        kept = bt_dense_orthonormalise(sys->nplane, l->m2, q, 1e-9);
+        *regular = kept == sys->nplane;
+        for (size_t k = 0; k < kept; k++)
             for (size_t i = 0; i < l->m2; i++)
                 for (size_t j = 0; j <= i; j++) /* the lower triangle is enough */
                     l->s[i * l->m2 + j] += q[k * l->m2 + i] * q[k * l->m2 + j];
@@ -492,6 +494,36 @@ static enum bt_status lines_solve(const struct bt_system *sys, void *state,
     return BT_OK;
 }
 
+/*
+ * With r = -C^T D^-1 c:  c^T N^- c = c^T D^-1 c + r1^T P^-1 r1 + w^T S^-1 w,
+ * w = r2 - Y^T r1.  Every term is positive: nothing cancels.
+ */
+static enum bt_status lines_form(const struct bt_system *sys, const void *state,
+                                 const double c[], double *variance)
+{
+    const struct lines *l = state;
+    double *r = bt_alloc(sys->m + l->m2, sizeof *r);
+    double *w = r ? r + l->m1 : NULL, *out = r ? r + sys->m : NULL, sum = 0;
+
+    if (!r)
+        return BT_ENOMEM;
+    for (size_t p = 0; p < sys->n; p++)
+        if (c[p] != 0) {
+            const double h = c[p] / sys->diag[p];
+            sum += c[p] * h;
+            couple_point(sys, l, p, -h, r);
+        }
+    for (size_t i = 0; i < l->m1; i++)
+        if (r[i] != 0)
+            combine(l->m2, 1, -r[i], l->y + i * l->m2, w);
+    for (size_t at = 0; at < l->m1; at += (size_t)block_dim(l, at))
+        apply_block(l, at, block_dim(l, at), false, 1, r + at);
+    bt_dense_apply(l->m2, l->s, w, out);
+    *variance = sum + bt_dense_dot(l->m1, r, r) + bt_dense_dot(l->m2, w, out);
+    bt_free(r);
+    return BT_OK;
+}
+
 /* Through eigenvalues: S is all of R here; each null vector t is a shape -H^-1 C t. */
 static enum bt_status invert_whole(const struct bt_system *sys, struct lines *l,
                                    struct bt_factor *factor)
@@ -532,6 +564,7 @@ enum bt_status bt_factor_lines(const struct bt_system *sys, bool whole,
 
     factor->state = l;
     factor->solve = lines_solve;
+    factor->form = lines_form;
     factor->free = lines_free;
     if (status == BT_OK) {
         gather_shares(sys, l);
@@ -541,7 +574,9 @@ enum bt_status bt_factor_lines(const struct bt_system *sys, bool whole,
         status = BT_ESINGULAR;
     if (status == BT_OK)
         status = set_planes_aside(sys, l, &regular);
-    if (status == BT_OK && !regular)
+    /* whole: a plane that the groups' unknowns do not share is found or not, as it is
+     */
+    if (status == BT_OK && !regular && !whole)
         status = BT_ESINGULAR;
     if (status == BT_OK)
         status = whole ? invert_whole(sys, l, factor)

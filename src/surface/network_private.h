@@ -44,6 +44,9 @@ struct bt_factor {
     void *state;
     enum bt_status (*solve)(const struct bt_system *sys, void *state, const double bh[],
                             const double bt[], double h[], double t[]);
+    /* c^T N^- c for c[n] that no unseen shape changes; NULL: through solve */
+    enum bt_status (*form)(const struct bt_system *sys, const void *state,
+                           const double c[], double *variance);
     void (*free)(void *state);
     double *variance;  /* [n] diagonal of the heights' part of the inverse */
     double *quadratic; /* [nobs] a_i N^- a_i^T = 1 - redundancy */

@@ -90,15 +90,18 @@ static void weight_rows(const struct bt_readings *r, struct bt_system *sys)
 /* Readings of each point, an entry a height. */
 static enum bt_status index_points(struct bt_system *sys, struct bt_error *err)
 {
-    size_t *key = bt_alloc(sys->nobs, 4 * sizeof *key);
+    const size_t heights = sys->single ? 1 : 4;
+    size_t *key = bt_alloc(sys->nobs, heights * sizeof *key);
 
     if (!key)
         return BT_ENOMEM;
     for (size_t i = 0; i < sys->nobs; i++)
-        for (int k = 0; k < 4; k++)
-            key[4 * i + (size_t)k] =
-                k < sys->obs[i].npoint ? sys->obs[i].point[k] : sys->n;
-    bt_sort_by_key(sys->n, 4 * sys->nobs, key, sys->start, sys->item);
+        for (size_t k = 0; k < heights; k++)
+            key[heights * i + k] =
+                (int)k < sys->obs[i].npoint ? sys->obs[i].point[k] : sys->n;
+    bt_sort_by_key(sys->n, heights * sys->nobs, key, sys->start, sys->item);
+    for (size_t i = 0; sys->single && i < sys->nobs; i++)
+        sys->item[i] *= 4;
     bt_free(key);
     for (size_t p = 0; p < sys->n; p++)
         if (sys->start[p] == sys->start[p + 1])
@@ -140,8 +143,9 @@ static int orthonormalise_group(const struct bt_system *sys, const size_t item[]
                 sys->g[3 * item[i] + (size_t)kept] * sys->g[3 * item[i] + (size_t)kept];
         if (!(sqrt(after) > dependent_column * sqrt(before)))
             continue;
+        after = 1 / sqrt(after);
         for (size_t i = 0; i < count; i++)
-            sys->g[3 * item[i] + (size_t)kept] /= sqrt(after);
+            sys->g[3 * item[i] + (size_t)kept] *= after;
         kept++;
     }
     for (size_t i = 0; i < count; i++)
@@ -182,10 +186,11 @@ static void place_planes(struct bt_system *sys)
     double low[2] = {HUGE_VAL, HUGE_VAL}, high[2] = {-HUGE_VAL, -HUGE_VAL};
 
     for (size_t p = 0; p < sys->n; p++) {
-        low[0] = fmin(low[0], sys->point[p].x);
-        high[0] = fmax(high[0], sys->point[p].x);
-        low[1] = fmin(low[1], sys->point[p].y);
-        high[1] = fmax(high[1], sys->point[p].y);
+        const double at[2] = {sys->point[p].x, sys->point[p].y};
+        for (int k = 0; k < 2; k++) {
+            low[k] = at[k] < low[k] ? at[k] : low[k];
+            high[k] = at[k] > high[k] ? at[k] : high[k];
+        }
     }
     sys->centre[0] = (low[0] + high[0]) / 2;
     sys->centre[1] = (low[1] + high[1]) / 2;
@@ -210,8 +215,10 @@ static enum bt_status plane_basis(const struct bt_system *sys, double basis[9],
                              (sys->point[p].y - sys->centre[1]) / sys->scale};
         for (int k = 0; k < 3; k++)
             for (int l = 0; l < 3; l++)
-                square[3 * k + l] += f[k] * f[l] / (double)sys->n;
+                square[3 * k + l] += f[k] * f[l];
     }
+    for (int k = 0; k < 9; k++)
+        square[k] /= (double)sys->n;
     status = bt_dense_eigen(3, square, value, vector);
     *count = 0;
     for (size_t k = 0; status == BT_OK && k < 3; k++) {
@@ -222,6 +229,11 @@ static enum bt_status plane_basis(const struct bt_system *sys, double basis[9],
         (*count)++;
     }
     return status;
+}
+
+static bool shows_planes(const struct bt_obs *o)
+{
+    return o->plane[0] != 0 || o->plane[1] != 0 || o->plane[2] != 0;
 }
 
 /* What reading i shows of the planes of the basis, weighted. */
@@ -251,6 +263,8 @@ static enum bt_status plane_square(const struct bt_system *sys, const double bas
     for (size_t i = 0; i < sys->nobs; i++) {
         const int group = sys->obs[i].group;
         double p[3];
+        if (!shows_planes(&sys->obs[i]))
+            continue;
         plane_response(sys, basis, i, p);
         *total += p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
         for (int j = 0; group >= 0 && j < sys->dim[group]; j++)
@@ -258,7 +272,7 @@ static enum bt_status plane_square(const struct bt_system *sys, const double bas
                 share[3 * (sys->col[group] + (size_t)j) + (size_t)k] +=
                     sys->g[3 * i + (size_t)j] * p[k];
     }
-    for (size_t i = 0; i < sys->nobs; i++) {
+    for (size_t i = 0; *total > 0 && i < sys->nobs; i++) {
         const int group = sys->obs[i].group;
         double p[3];
         plane_response(sys, basis, i, p);

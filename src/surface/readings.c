@@ -148,5 +148,6 @@ void bt_readings_clear(struct bt_readings *readings)
     bt_free(readings->point);
     bt_free(readings->obs);
     bt_free(readings->group);
+    bt_free(readings->scan);
     memset(readings, 0, sizeof *readings);
 }

@@ -328,12 +328,18 @@ static const char bars_csv[] =
     "0,0,100,0,200,0,0.1\n0,50,100,50,200,50,0.1\n";
 static const char sticks_csv[] = "x1_mm,x2_mm,y1_mm,y2_mm,stick_mm,wind_mm\n"
                                  "0,200,0,50,400,0.1\n";
+/* Two lines lengthwise, two across, and one that meets them at one place. */
+static const char loose_csv[] =
+    "line,x_mm,y_mm,gap_mm\n"
+    "a,0,0,0\na,100,0,1\na,200,0,0\nb,0,50,0\nb,100,50,1\nb,200,50,0\n"
+    "c,0,0,0\nc,0,25,0\nc,0,50,0\nd,200,0,0\nd,200,25,0\nd,200,50,0\n"
+    "e,0,0,0\ne,40,20,0\ne,80,40,0\n";
 static const char scan_csv[] = "x_mm,y_mm,z_mm\n0,0,0\n100,0,0\n0,50,0\n";
 
 Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
 {
-    static const char *const readings[] = {kinds_csv, slopes_csv, bars_csv, sticks_csv,
-                                           scan_csv};
+    static const char *const readings[] = {kinds_csv,  slopes_csv, bars_csv,
+                                           sticks_csv, loose_csv,  scan_csv};
     static struct paths printed, documented;
     char folder[64], args[LINE];
 

@@ -49,6 +49,7 @@ static void fill_flatness(struct fixture *f)
     f->net.sigma0 = 1.0625;
     f->net.score = f->score;
     flatness->net = &f->net;
+    flatness->used = &f->set.readings;
     flatness->z = f->z;
     flatness->u = f->u;
     flatness->agreement = 0.4;

@@ -32,6 +32,10 @@ BT_API enum bt_status bt_set_evaluate(const struct bt_job *job,
 
 BT_API void bt_set_result_clear(struct bt_set_result *result);
 
+/* Where reading obs of flatness.used comes from. */
+BT_API const struct bt_source *bt_set_reading_source(const struct bt_set_result *result,
+                                                     size_t obs);
+
 /* The figure that a limit of that name applies to. */
 BT_API const struct bt_measured *bt_set_figure(const struct bt_set_result *result,
                                                enum bt_figure figure);

@@ -30,6 +30,13 @@ struct bt_residual_figures {
 
 /* What one set of readings says about the surface. */
 struct bt_flatness {
+    const struct bt_readings *used; /* what points and readings below are indices of:
+                                       those that were evaluated, or `own` where some
+                                       were left out */
+    struct bt_readings *own;        /* NULL where nothing was left out */
+    size_t *from;                   /* see bt_flatness_reading */
+    size_t nloose;
+    size_t *loose; /* [nloose] readings left out, indices in what was evaluated */
     struct bt_network *net; /* owned */
     double *z, *u;          /* [net->npoint] mm, relative to the least-squares plane;
                                NaN where an unseen shape moves the point */
@@ -64,6 +71,15 @@ struct bt_flatness {
  * straightedge as one error shared by all its lines (limit over sqrt(3), a hollow or
  * crown along the line read).
  *
+ * Readings that hang loose are left out and told: a line that shares fewer than two
+ * places with the rest, a bar or level with two places that nothing else reads, winding
+ * sticks with two such places (they count for the twist where the heights do not show
+ * it).  They say nothing of the panel, and their places could move.  Where what is left
+ * would not reach within a tenth as far as all readings, or has no more than half of
+ * the places, nothing is left out.
+ *
+ * Points and readings stay the caller's: `readings` must live as long as *out.
+ *
  * Returns BT_OK, BT_EINPUT (fewer than 3 points; all on one line; length or width
  * infinite), what bt_network_adjust returns, or BT_ENOMEM.
  */
@@ -73,5 +89,8 @@ BT_API enum bt_status bt_flatness_evaluate(const struct bt_readings *readings,
                                            struct bt_error *err);
 
 BT_API void bt_flatness_clear(struct bt_flatness *flatness);
+
+/* Index, in the readings that were evaluated, of reading obs of `used`. */
+BT_API size_t bt_flatness_reading(const struct bt_flatness *flatness, size_t obs);
 
 #endif

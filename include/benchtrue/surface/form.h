@@ -36,7 +36,7 @@ struct bt_form {
  * winding sticks were read and the heights do not show it: fitted to the readings
  * directly.
  *
- *   readings   those that net was adjusted from
+ *   readings   those that net was adjusted from, and sticks that were left out of it
  *   net        the adjustment
  *   rectangle  the panel; its sides > 0
  *   form       out, untouched on error

@@ -65,9 +65,13 @@ struct bt_readings {
     struct bt_obs *obs;
     size_t ngroup;
     struct bt_group *group;
-    double slack; /* largest distance, mm, from where a reading was taken to the point
-                     it counts for; 0 where all are exact.  Shapes that only such a
-                     shift seems to show count as unseen. */
+    double *scan;  /* not NULL: a scan and nothing else, [npoint] heights, mm, over one
+                      known reference; there are no obs and groups then, so that a
+                      million points fit in memory */
+    double scan_u; /* mm, standard uncertainty of each of them, > 0 */
+    double slack;  /* largest distance, mm, from where a reading was taken to the point
+                      it counts for; 0 where all are exact.  Shapes that only such a
+                      shift seems to show count as unseen. */
 };
 
 /*
