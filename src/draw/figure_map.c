@@ -91,8 +91,8 @@ static enum bt_status find_contours(struct map_figure *f, struct bt_error *err)
     return status;
 }
 
-static enum bt_status prepare(const struct bt_figure_input *in, struct map_figure *f,
-                              struct bt_error *err)
+enum bt_status map_prepare(const struct bt_figure_input *in, struct map_figure *f,
+                           struct bt_error *err)
 {
     const struct bt_readings *r = &in->set->readings;
     enum bt_status status = check_places(r, err);
@@ -121,7 +121,7 @@ static enum bt_status prepare(const struct bt_figure_input *in, struct map_figur
     return status;
 }
 
-static void clear(struct map_figure *f)
+void map_clear(struct map_figure *f)
 {
     mesh_clear(&f->mesh);
     for (int i = 0; i < BT_LEVELS_MAX; i++) {
@@ -130,8 +130,7 @@ static void clear(struct map_figure *f)
     }
 }
 
-/* Returns how high the page gets. */
-static double draw(struct map_figure *f, struct page *page)
+double map_draw(struct map_figure *f, struct page *page)
 {
     double y = PAGE_MARGIN;
 
@@ -153,7 +152,7 @@ static double draw_any(const void *figure, struct page *page)
 {
     struct map_figure f = *(const struct map_figure *)figure;
 
-    return draw(&f, page);
+    return map_draw(&f, page);
 }
 
 enum bt_status bt_figure_map(const struct bt_figure_input *input,
@@ -161,11 +160,11 @@ enum bt_status bt_figure_map(const struct bt_figure_input *input,
                              struct bt_error *err)
 {
     struct map_figure f;
-    enum bt_status status = prepare(input, &f, err);
+    enum bt_status status = map_prepare(input, &f, err);
 
     if (status == BT_OK)
         status = page_make(draw_any, &f, format, draw_title(input->job, input->set),
                            input->set->date, out, err);
-    clear(&f);
+    map_clear(&f);
     return status;
 }

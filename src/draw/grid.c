@@ -58,25 +58,18 @@ static void fill_nodes(size_t n, const double z[], struct grid *g, size_t count[
         g->z[node] = count[node] ? g->z[node] / (double)count[node] : NAN;
 }
 
-/* Whether half of some nodes were read: every step of the count from first. */
-static bool half_read(const size_t count[], size_t first, size_t step, size_t n)
-{
-    size_t read = 0;
-
-    for (size_t k = 0; k < n; k++)
-        read += count[first + k * step] > 0;
-    return 2 * read >= n;
-}
-
+/* Whether at least half of the cells have four corners read. */
 static bool well_read(const struct grid *g, const size_t count[])
 {
-    for (size_t j = 0; j < g->ny; j++)
-        if (!half_read(count, j * g->nx, 1, g->nx))
-            return false;
-    for (size_t i = 0; i < g->nx; i++)
-        if (!half_read(count, i, g->nx, g->ny))
-            return false;
-    return true;
+    size_t whole = 0;
+
+    for (size_t j = 0; j + 1 < g->ny; j++)
+        for (size_t i = 0; i + 1 < g->nx; i++) {
+            const size_t *c = count + j * g->nx + i;
+
+            whole += c[0] && c[1] && c[g->nx] && c[g->nx + 1];
+        }
+    return 2 * whole >= (g->nx - 1) * (g->ny - 1);
 }
 
 enum bt_status grid_find(size_t n, const struct bt_point p[], const double z[],

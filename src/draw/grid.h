@@ -19,8 +19,8 @@ struct grid {
 
 /*
  * Whether n places form a grid: at least two rows and columns, each no wider than twice
- * same, and of each row and each column at least half of the nodes read (places on
- * diagonals of a frame give rows with two of many).
+ * same, and at least half of the cells with all four corners read (places on diagonals
+ * of a frame give rows with two of many).
  *
  * Returns BT_OK or BT_ENOMEM.  Free with grid_clear in any case.
  */

@@ -37,7 +37,15 @@ static inline struct bt_point map_at(const struct map_figure *f, struct bt_point
                              f->top + f->scale * (p.y - f->frame.y0)};
 }
 
-/* In the order drawn. */
+/* Work it out from the input; map_clear in any case.  Errors as for bt_figure_map. */
+enum bt_status map_prepare(const struct bt_figure_input *in, struct map_figure *f,
+                           struct bt_error *err);
+void map_clear(struct map_figure *f);
+
+/* Draw all of it; returns how high the page gets, mm. */
+double map_draw(struct map_figure *f, struct page *page);
+
+/* Its parts, in the order drawn. */
 void map_draw_head(const struct map_figure *f, struct page *page, double *y);
 void map_draw_surface(const struct map_figure *f, struct page *page);
 void map_draw_marks(const struct map_figure *f, struct page *page);

@@ -68,7 +68,7 @@ void map_draw_border(const struct map_figure *f, struct page *page)
     cairo_stroke(page->cr);
     for (int k = 0; k < 4; k++)
         page_write(page, &how, k == 0 || k == 3 ? a.x - 4.2 : c.x + 4.2,
-                   k < 2 ? a.y - 3 : c.y + 3, corner[k]);
+                   k < 2 ? a.y - 3.6 : c.y + 3.6, corner[k]);
     how.size = LETTER;
     how.weight = PAGE_PLAIN;
     page_write(page, &how, (a.x + c.x) / 2, a.y - 5, "back edge");

@@ -48,11 +48,11 @@ BT_API enum bt_status bt_figure_format_of(const char *path,
  * and kind by kind; high spots numbered in the order to plane them; glue joints; the
  * zone's contacts; scale bar, colour key, and title block.  Lengths in job->system.
  *
- * - Between the readings: a grid (of every row and column at least half was read;
- *   places within job->same_point of both count for a node) is interpolated
- *   bilinearly, other places by flat triangles (Delaunay) without those with a side
- *   over six times the median side.  Over 20000 places are first averaged over
- *   squares of about 1.4 mm on paper.  The caption says which.  Nothing is drawn
+ * - Between the readings: a grid (at least half of its cells have all corners read;
+ *   places within job->same_point of a row and a column count for their node) is
+ *   interpolated bilinearly, other places by flat triangles (Delaunay) without those
+ *   with a side over six times the median side.  Over 20000 places are first averaged
+ *   over squares of about 1.4 mm on paper.  The caption says which.  Nothing is drawn
  *   beyond the places read, nor in any cell or triangle with a corner that was not
  *   read or is NaN.
  * - High spots: places above the mean plane from which every way to a higher place
