@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/surface/extremes.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "benchtrue/base/alloc.h"
+
+/* Twice the default same_point, design of the readings: what is one place is one line.
+ */
+static const double reading_band = 6;
+
+static const struct bt_measured not_seen = {NAN, NAN, false};
+
+/* A figure of a few places: sum of coef[k] z[point[k]]. */
+struct few {
+    int n;
+    size_t point[4];
+    double coef[4];
+};
+
+/*
+ * u of a figure of few places.  Its coefficients are those of a figure that no plane
+ * changes, so that heights over any plane will do.
+ */
+static enum bt_status few_u(const struct bt_flatness *f, const struct few *few,
+                            double *u)
+{
+    double *c, value;
+    bool seen;
+    enum bt_status status;
+
+    if (!f->net->inverse) { /* a scan: heights independent, of one uncertainty */
+        double square = 0;
+        for (int k = 0; k < few->n; k++)
+            square += few->coef[k] * few->coef[k];
+        *u = f->used->scan_u * sqrt(square);
+        return BT_OK;
+    }
+    c = bt_alloc(f->net->npoint, sizeof *c);
+    if (!c)
+        return BT_ENOMEM;
+    for (int k = 0; k < few->n; k++)
+        c[few->point[k]] += few->coef[k];
+    status = bt_network_figure(f->net, c, &value, u, &seen);
+    bt_free(c);
+    return status;
+}
+
+static double minor(const struct bt_point *a, const struct bt_point *b,
+                    const struct bt_point *c)
+{
+    return (b->x - a->x) * (c->y - a->y) - (c->x - a->x) * (b->y - a->y);
+}
+
+/*
+ * The zone's width as a figure of its contacts: coefficients that no plane changes,
+ * those of the upper contacts adding up to 1.  Over four places they are, up to a
+ * factor, the areas of the triangles of the other three with alternating sign.
+ */
+static struct few zone_figure(const struct bt_flatness *f, const struct bt_zone *zone)
+{
+    struct few few = {.n = 4};
+    const struct bt_point *p[4] = {0};
+    double upper = 0;
+
+    for (int k = 0; k < few.n; k++) {
+        few.point[k] = zone->contact[k].point;
+        p[k] = &f->used->point[few.point[k]];
+    }
+    few.coef[0] = minor(p[1], p[2], p[3]);
+    few.coef[1] = -minor(p[0], p[2], p[3]);
+    few.coef[2] = minor(p[0], p[1], p[3]);
+    few.coef[3] = -minor(p[0], p[1], p[2]);
+    for (int k = 0; k < few.n; k++)
+        if (zone->contact[k].side > 0)
+            upper += few.coef[k];
+    for (int k = 0; k < few.n; k++)
+        few.coef[k] /= upper;
+    return few;
+}
+
+static bool all_seen(const struct bt_flatness *f)
+{
+    for (size_t p = 0; p < f->net->npoint; p++)
+        if (isnan(f->z[p]))
+            return false;
+    return true;
+}
+
+static enum bt_status evaluate_zone(const struct bt_flatness *f,
+                                    struct bt_extremes *out, struct bt_error *err)
+{
+    enum bt_status status;
+
+    out->width = not_seen;
+    if (!all_seen(f))
+        return BT_OK;
+    status = bt_zone_fit(f->net->npoint, f->used->point, f->z, &out->zone, err);
+    if (status != BT_OK)
+        return status;
+    out->zone_seen = true;
+    out->width = (struct bt_measured){out->zone.normal_width, 0, true};
+    if (out->zone.ncontact == 4) {
+        const struct few few = zone_figure(f, &out->zone);
+        status = few_u(f, &few, &out->width.u);
+    } else {
+        /* all in one plane: no contacts, and the range's doubt stands for the width's
+         */
+        out->width.u = f->residual.range.u;
+    }
+    return status;
+}
+
+/* The gap as a figure: the chord at the deepest place less the place. */
+static struct few gap_figure(const struct bt_flatness *f, const struct bt_edge_gap *gap)
+{
+    const struct bt_point *l = &f->used->point[gap->left];
+    const struct bt_point *r = &f->used->point[gap->right];
+    const struct bt_point *m = &f->used->point[gap->deepest];
+    const double dx = r->x - l->x, dy = r->y - l->y;
+    const double t = ((m->x - l->x) * dx + (m->y - l->y) * dy) / (dx * dx + dy * dy);
+
+    return (struct few){
+        .n = 3, .point = {gap->left, gap->right, gap->deepest}, .coef = {1 - t, t, -1}};
+}
+
+static enum bt_status evaluate_edge(const struct bt_flatness *f,
+                                    const struct bt_edge_search *search,
+                                    enum bt_edge_direction direction, double span,
+                                    struct bt_edge_figure *out, struct bt_error *err)
+{
+    enum bt_status status = bt_edge_gap_search(f->net->npoint, f->used->point, f->z,
+                                               search, direction, span, &out->at, err);
+
+    out->gap = not_seen;
+    if (status != BT_OK || !out->at.seen)
+        return status;
+    out->gap = (struct bt_measured){out->at.worst.gap, 0, true};
+    if (out->at.worst.gap > 0) {
+        const struct few few = gap_figure(f, &out->at.worst);
+        status = few_u(f, &few, &out->gap.u);
+    }
+    return status;
+}
+
+static double band_of(const struct bt_flatness *f, const struct bt_rectangle *box)
+{
+    if (f->net->inverse)
+        return reading_band;
+    return sqrt((box->x1 - box->x0) * (box->y1 - box->y0) / (double)f->net->npoint) / 2;
+}
+
+static enum bt_status evaluate_edges(const struct bt_flatness *f,
+                                     const struct bt_extremes_request *request,
+                                     struct bt_extremes *out, struct bt_error *err)
+{
+    const struct bt_rectangle *box = &f->form.rectangle;
+    const struct bt_edge_search search = {.length = box->x1 - box->x0,
+                                          .width = box->y1 - box->y0,
+                                          .x0 = box->x0,
+                                          .y0 = box->y0,
+                                          .band = out->band};
+    enum bt_status status = BT_OK;
+
+    for (size_t s = 0; s < request->nspan && s < BT_SPANS_MAX; s++)
+        for (int d = 0; d < BT_EDGE_DIRECTIONS && status == BT_OK; d++)
+            status = evaluate_edge(f, &search, (enum bt_edge_direction)d,
+                                   request->span[s], &out->edge[out->nedge++], err);
+    return status;
+}
+
+enum bt_status bt_extremes_evaluate(const struct bt_flatness *flatness,
+                                    const struct bt_extremes_request *request,
+                                    struct bt_extremes *out, struct bt_error *err)
+{
+    enum bt_status status;
+
+    memset(out, 0, sizeof *out);
+    out->facets.preferred = BT_FACETS_NOT_SEEN;
+    out->band = band_of(flatness, &flatness->form.rectangle);
+    status = evaluate_zone(flatness, out, err);
+    if (status == BT_OK)
+        status = evaluate_edges(flatness, request, out, err);
+    if (status == BT_OK && flatness->net->inverse)
+        status = bt_facets_fit(flatness->net, request->njoint, request->joint,
+                               &flatness->form.rectangle, &out->facets, err);
+    if (status == BT_ENOMEM)
+        bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));
+    return status;
+}
+
+void bt_extremes_clear(struct bt_extremes *extremes)
+{
+    if (!extremes)
+        return;
+    bt_facets_clear(&extremes->facets);
+    memset(extremes, 0, sizeof *extremes);
+}
+
+const struct bt_edge_figure *bt_extremes_worst(const struct bt_extremes *extremes,
+                                               double span)
+{
+    const struct bt_edge_figure *worst = NULL;
+
+    for (size_t i = 0; i < extremes->nedge; i++) {
+        const struct bt_edge_figure *e = &extremes->edge[i];
+        if (e->gap.seen && fabs(e->at.span - span) <= 1e-9 * span &&
+            (!worst || e->gap.value > worst->gap.value))
+            worst = e;
+    }
+    return worst;
+}
