@@ -5,6 +5,7 @@
 #include "benchtrue/base/alloc.h"
 #include "draw/page.h"
 #include "draw/palette.h"
+#include "draw/places.h"
 #include "draw/profile.h"
 #include "draw/scale_bar.h"
 #include "draw/sort.h"
@@ -107,18 +108,14 @@ static void fit_page(struct lines_figure *f)
 static enum bt_status prepare(const struct bt_figure_input *in, struct lines_figure *f,
                               struct bt_error *err)
 {
-    const struct bt_readings *r = &in->set->readings;
     size_t most = 0;
     enum bt_status status;
 
     memset(f, 0, sizeof *f);
     f->in = in;
-    if (r->npoint == 0)
-        return bt_error_set(err, BT_EINPUT, 0, 0, "no place was read: nothing to draw");
-    for (size_t i = 0; i < r->npoint; i++)
-        if (!isfinite(r->point[i].x) || !isfinite(r->point[i].y))
-            return bt_error_set(err, BT_EINPUT, i, 0, "a place is not finite");
-    status = profiles_gather(in, &f->all, err);
+    status = places_check(&in->set->readings, err);
+    if (status == BT_OK)
+        status = profiles_gather(in, &f->all, err);
     if (status == BT_OK && f->all.n == 0)
         return bt_error_set(err, BT_EINPUT, 0, 0,
                             "no line of three places was read: no profile to draw");

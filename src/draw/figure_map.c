@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "draw/map_figure.h"
+#include "draw/places.h"
 #include "draw/words.h"
 
 /* Room for the map on the page: the corners' letters stand beside it. */
@@ -11,16 +12,6 @@
 
 /* More places than this are not marked one by one: they would cover the heights. */
 enum { MARKED_MOST = 1500 };
-
-static enum bt_status check_places(const struct bt_readings *r, struct bt_error *err)
-{
-    if (r->npoint == 0)
-        return bt_error_set(err, BT_EINPUT, 0, 0, "no place was read: nothing to draw");
-    for (size_t i = 0; i < r->npoint; i++)
-        if (!isfinite(r->point[i].x) || !isfinite(r->point[i].y))
-            return bt_error_set(err, BT_EINPUT, i, 0, "a place is not finite");
-    return BT_OK;
-}
 
 static void find_frame(struct map_figure *f)
 {
@@ -95,7 +86,7 @@ enum bt_status map_prepare(const struct bt_figure_input *in, struct map_figure *
                            struct bt_error *err)
 {
     const struct bt_readings *r = &in->set->readings;
-    enum bt_status status = check_places(r, err);
+    enum bt_status status = places_check(r, err);
 
     memset(f, 0, sizeof *f);
     if (status != BT_OK)

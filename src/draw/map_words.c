@@ -295,7 +295,8 @@ static void draw_caption(const struct map_figure *f, struct page *page, double *
                                  BT_LENGTH_FEELER));
         draw_add(&text, "After planing, read again. ");
     }
-    draw_add(&text, "u: standard uncertainty of a height.");
+    if (f->nseen)
+        draw_add(&text, "u: standard uncertainty of a height.");
     *y = page_write(page, &how, PAGE_MARGIN, *y, text.text);
 }
 

@@ -158,6 +158,11 @@ Test(figure, map_without_a_height_shows_where_was_read, .fini = bt_figure_teardo
     expect_words(svg(bt_figure_map, &b), words, 3);
     cr_expect_null(strstr((char *)b.bytes, "nan"));
     bt_figure_bytes_clear(&b);
+    panel_scan(&panel, PANEL_POINTS, hollow);
+    for (size_t i = 0; i < PANEL_POINTS; i++)
+        panel.z[i] = NAN;
+    expect_words(svg(bt_figure_map, &b), words, 1);
+    bt_figure_bytes_clear(&b);
 }
 
 Test(figure, marks_every_kind_of_reading, .fini = bt_figure_teardown)
@@ -372,10 +377,14 @@ Test(figure, refuses_what_cannot_be_drawn_and_says_why)
     panel_grid(&panel, 5, 3, hollow);
     panel.point[6].y = INFINITY;
     cr_expect_eq(bt_figure_map(&panel.input, BT_FIGURE_SVG, &b, &err), BT_EINPUT);
-    cr_expect_str_eq(err.message, "a place is not finite");
+    cr_expect_str_eq(err.message, "a place is not finite, or over 1 km away");
     cr_expect_eq(err.row, 6);
     cr_expect_eq(bt_figure_lines(&panel.input, BT_FIGURE_SVG, &b, &err), BT_EINPUT);
     cr_expect_eq(err.row, 6);
+    panel.point[6].y = 200;
+    panel.point[9].x = -1e300;
+    cr_expect_eq(bt_figure_map(&panel.input, BT_FIGURE_SVG, &b, &err), BT_EINPUT);
+    cr_expect_eq(err.row, 9);
     panel.set.readings.npoint = 2;
     cr_expect_eq(bt_figure_lines(&panel.input, BT_FIGURE_SVG, &b, &err), BT_EINPUT);
     cr_expect_str_eq(err.message,

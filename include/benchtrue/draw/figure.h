@@ -67,7 +67,8 @@ BT_API enum bt_status bt_figure_format_of(const char *path,
  * fonts: no time of day is written, the date of a PDF is the set's.  In SVG title
  * and description hold all the text, because letters are drawn as shapes.
  *
- * Returns BT_OK; BT_EINPUT (no point; a place that is not finite: row);
+ * Returns BT_OK; BT_EINPUT (no point; a place that is not finite or over 1 km
+ * away: row);
  * BT_ENOMEM; BT_EWRITE (cairo or qhull failed otherwise, with their words).  Memory
  * that cairo and qhull take themselves does not go through bt_mem_resize; they report
  * its lack, but Pango and GLib end the program in that case.
