@@ -167,6 +167,23 @@ Test(contour, levels_through_corners_are_in_order)
     mesh_clear(&m);
 }
 
+static double level_top(double x, double y)
+{
+    (void)x;
+    (void)y;
+    return 2;
+}
+
+Test(contour, a_surface_at_the_level_counts_as_above_it)
+{
+    struct mesh m;
+    size_t npath;
+
+    make(&m, 4, 3, level_top);
+    cr_expect(fabs(region_area(&m, 2, &npath) - 80) <= 1e-12 * 80);
+    mesh_clear(&m);
+}
+
 Test(contour, a_corner_without_height_takes_its_triangles_away)
 {
     struct mesh m;

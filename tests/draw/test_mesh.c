@@ -69,9 +69,14 @@ Test(mesh, a_node_that_was_not_seen_leaves_its_cells_blank)
 
     panel_grid(&panel, 5, 3, twisted);
     panel.z[7] = NAN;
-    build(&m);
-    cr_expect(fabs(area(&m) - 320000 / 2) <= 1e-6, "four of eight cells");
-    mesh_clear(&m);
+    /* Cells cut into 16 parts, and into 3: other triangles at their corners. */
+    for (int fine = 5; fine <= 34; fine += 29) {
+        const struct mesh_options cut = {.same = 3, .fine = fine};
+
+        cr_assert_eq(mesh_build(15, panel.point, panel.z, &cut, &m, NULL), BT_OK);
+        cr_expect(fabs(area(&m) - 320000 / 2) <= 1e-6, "four of eight cells");
+        mesh_clear(&m);
+    }
 }
 
 /* Rows that only diagonals cross are no rows of a grid. */
