@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "benchtrue/surface/plane.h"
+#include "plane_private.h"
 
 #include <float.h>
 #include <gsl/gsl_blas.h>
@@ -8,19 +8,15 @@
 #include <stdbool.h>
 #include <string.h>
 
+#include "sweep.h"
+
 /*
  * Positions are moved to their mean, turned to their principal axes and divided by
- * their spread along each axis, so that the columns 1, u, v are nearly orthonormal
+ * their spread along each axis, so that the columns 1, s, t are nearly orthonormal
  * whatever the points; heights are moved to their mean.  The triangle of the
  * columns and the heights is made block by block, so that a scan of a million
- * points needs no memory of its own.
+ * points needs no memory of its own.  Most scans do not come here: see sweep.h.
  */
-struct frame {
-    double x, y, z;             /* mean, mm */
-    long double cos, sin;       /* of the turn from x to the long axis */
-    long double size_u, size_v; /* root mean square along the axes, mm */
-};
-
 enum { BLOCK = 64, COLUMNS = 4, UNKNOWNS = 3 };
 
 /* More would be noise: the columns are so well conditioned that each step gains all
@@ -40,23 +36,22 @@ static enum bt_status check(size_t n, const struct bt_point p[], const double z[
     return BT_OK;
 }
 
-static long double turned_u(const struct frame *f, const struct bt_point *p)
+static long double along(const struct plane_frame *f, const struct bt_point *p)
 {
-    return f->cos * ((long double)p->x - f->x) + f->sin * ((long double)p->y - f->y);
+    return f->s_x * ((long double)p->x - f->x) + f->s_y * ((long double)p->y - f->y);
 }
 
-static long double turned_v(const struct frame *f, const struct bt_point *p)
+static long double across(const struct plane_frame *f, const struct bt_point *p)
 {
-    return f->cos * ((long double)p->y - f->y) - f->sin * ((long double)p->x - f->x);
+    return f->t_x * ((long double)p->x - f->x) + f->t_y * ((long double)p->y - f->y);
 }
 
-/* Mean and principal axes; false where the points lie on one line, that is where
- * they leave their long axis by no more than coordinates are rounded. */
-static bool make_frame(size_t n, const struct bt_point p[], const double z[],
-                       struct frame *f)
+/* Mean, and the unit vectors of the principal axes as s and t; returns the largest
+ * coordinate. */
+static double principal_axes(size_t n, const struct bt_point p[], const double z[],
+                             struct plane_frame *f)
 {
-    long double x = 0.0L, y = 0.0L, h = 0.0L, xx = 0.0L, xy = 0.0L, yy = 0.0L;
-    long double turn, uu = 0.0L, vv = 0.0L;
+    long double x = 0.0L, y = 0.0L, h = 0.0L, xx = 0.0L, xy = 0.0L, yy = 0.0L, turn;
     double largest = 0.0;
 
     for (size_t i = 0; i < n; i++) {
@@ -75,35 +70,53 @@ static bool make_frame(size_t n, const struct bt_point p[], const double z[],
         yy += dy * dy;
     }
     turn = 0.5L * atan2l(2.0L * xy, xx - yy);
-    f->cos = cosl(turn);
-    f->sin = sinl(turn);
+    f->s_x = f->t_y = cosl(turn);
+    f->s_y = sinl(turn);
+    f->t_x = -f->s_y;
+    return largest;
+}
+
+/* False where the points lie on one line, that is where they leave their long axis by
+ * no more than coordinates are rounded. */
+static bool make_frame(size_t n, const struct bt_point p[], const double z[],
+                       struct plane_frame *f)
+{
+    const double largest = principal_axes(n, p, z, f);
+    long double ss = 0.0L, tt = 0.0L;
+
     for (size_t i = 0; i < n; i++) {
-        long double u = turned_u(f, &p[i]), v = turned_v(f, &p[i]);
-        uu += u * u;
-        vv += v * v;
+        long double s = along(f, &p[i]), t = across(f, &p[i]);
+        ss += s * s;
+        tt += t * t;
     }
-    f->size_u = sqrtl(uu / (long double)n);
-    f->size_v = sqrtl(vv / (long double)n);
-    return f->size_v > 8.0L * DBL_EPSILON * largest;
+    ss = sqrtl(ss / (long double)n);
+    tt = sqrtl(tt / (long double)n);
+    if (!(tt > 8.0L * DBL_EPSILON * largest))
+        return false;
+    f->s_x /= ss;
+    f->s_y /= ss;
+    f->t_x /= tt;
+    f->t_y /= tt;
+    return true;
 }
 
 /* Columns and height of point i in the frame. */
-static void place(const struct frame *f, const struct bt_point *p, double z,
+static void place(const struct plane_frame *f, const struct bt_point *p, double z,
                   long double row[COLUMNS])
 {
     row[0] = 1.0L;
-    row[1] = turned_u(f, p) / f->size_u;
-    row[2] = turned_v(f, p) / f->size_v;
+    row[1] = along(f, p);
+    row[2] = across(f, p);
     row[3] = (long double)z - f->z;
 }
 
 /*
- * The triangle R of the rows (1, u, v, z) by Householder transformations, block
+ * The triangle R of the rows (1, s, t, z) by Householder transformations, block
  * under triangle: work[0..3] is the triangle so far.  Its zeros stay zeros, as the
  * transformation of a column touches only the rows where the column is not zero.
  */
 static bool triangle(size_t n, const struct bt_point p[], const double z[],
-                     const struct frame *f, double work[COLUMNS + BLOCK][COLUMNS])
+                     const struct plane_frame *f, double work[COLUMNS + BLOCK][COLUMNS])
 {
     double tau[COLUMNS];
     gsl_vector_view t = gsl_vector_view_array(tau, COLUMNS);
@@ -127,7 +140,7 @@ static bool triangle(size_t n, const struct bt_point p[], const double z[],
 
 /* g = A^T (z - A c), in extended precision. */
 static void gradient(size_t n, const struct bt_point p[], const double z[],
-                     const struct frame *f, const long double c[UNKNOWNS],
+                     const struct plane_frame *f, const long double c[UNKNOWNS],
                      double g[UNKNOWNS])
 {
     long double sum[UNKNOWNS] = {0.0L, 0.0L, 0.0L};
@@ -146,7 +159,7 @@ static void gradient(size_t n, const struct bt_point p[], const double z[],
 /* First the solution from the triangle, then corrections R^T R dc = g.  R is well
  * conditioned by the choice of the frame, so the corrections converge at once. */
 static bool solve(size_t n, const struct bt_point p[], const double z[],
-                  const struct frame *f, long double c[UNKNOWNS])
+                  const struct plane_frame *f, long double c[UNKNOWNS])
 {
     double work[COLUMNS + BLOCK][COLUMNS], g[UNKNOWNS];
     gsl_matrix_view all = gsl_matrix_view_array(&work[0][0], COLUMNS, COLUMNS);
@@ -175,44 +188,76 @@ static bool solve(size_t n, const struct bt_point p[], const double z[],
     return true;
 }
 
-/* The plane in the positions as given. */
-static struct bt_plane unframe(const struct frame *f, const long double c[UNKNOWNS])
+enum bt_status plane_solve(size_t n, const struct bt_point p[], const double z[],
+                           struct plane_solution *solution, struct bt_error *err)
 {
-    long double along = c[1] / f->size_u, across = c[2] / f->size_v;
-    long double b = along * f->cos - across * f->sin;
-    long double d = along * f->sin + across * f->cos;
-    struct bt_plane plane;
+    enum bt_status status = check(n, p, z, err);
 
-    plane.a = (double)((long double)f->z + c[0] - b * f->x - d * f->y);
-    plane.b = (double)b;
-    plane.c = (double)d;
-    return plane;
+    if (status != BT_OK)
+        return status;
+    solution->n = n;
+    if (!make_frame(n, p, z, &solution->frame) ||
+        !solve(n, p, z, &solution->frame, solution->c))
+        return bt_error_set(
+            err, BT_ESINGULAR, 0, 0,
+            "all %zu points lie on one line, a plane needs one beside it", n);
+    return BT_OK;
+}
+
+enum bt_status plane_unframe(const struct plane_solution *solution,
+                             struct bt_plane *plane, struct bt_error *err)
+{
+    const struct plane_frame *f = &solution->frame;
+    const long double *c = solution->c;
+    const long double b = c[1] * f->s_x + c[2] * f->t_x;
+    const long double d = c[1] * f->s_y + c[2] * f->t_y;
+    const struct bt_plane found = {
+        (double)((long double)f->z + c[0] - b * f->x - d * f->y), (double)b, (double)d};
+
+    if (!isfinite(found.a) || !isfinite(found.b) || !isfinite(found.c))
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            "the numbers are too large to compute with");
+    *plane = found;
+    return BT_OK;
+}
+
+long double plane_residual(const struct plane_solution *solution,
+                           const struct bt_point *p, double z)
+{
+    const long double *c = solution->c;
+    long double row[COLUMNS];
+
+    place(&solution->frame, p, z, row);
+    return row[3] - c[0] - c[1] * row[1] - c[2] * row[2];
+}
+
+long double plane_hat(const struct plane_solution *solution, const struct bt_point *p,
+                      const struct bt_point *q)
+{
+    const struct plane_frame *f = &solution->frame;
+
+    return (1.0L + along(f, p) * along(f, q) + across(f, p) * across(f, q)) /
+           (long double)solution->n;
 }
 
 enum bt_status bt_plane_fit(size_t n, const struct bt_point p[], const double z[],
                             struct bt_plane *plane, double residual[],
                             struct bt_error *err)
 {
-    enum bt_status status = check(n, p, z, err);
-    struct bt_plane found;
-    struct frame f;
-    long double c[UNKNOWNS];
+    struct plane_solution solution;
+    struct sweep_sums sums;
+    struct sweep_residuals unused;
+    const bool swept =
+        sweep_points(n, p, z, false, &sums) && sweep_plane(&sums, &solution);
+    enum bt_status status = swept ? BT_OK : plane_solve(n, p, z, &solution, err);
 
+    if (status == BT_OK)
+        status = plane_unframe(&solution, plane, err);
     if (status != BT_OK)
         return status;
-    if (!make_frame(n, p, z, &f) || !solve(n, p, z, &f, c))
-        return bt_error_set(
-            err, BT_ESINGULAR, 0, 0,
-            "all %zu points lie on one line, a plane needs one beside it", n);
-    found = unframe(&f, c);
-    if (!isfinite(found.a) || !isfinite(found.b) || !isfinite(found.c))
-        return bt_error_set(err, BT_EINPUT, 0, 0,
-                            "the numbers are too large to compute with");
-    *plane = found;
-    for (size_t i = 0; residual && i < n; i++) {
-        long double row[COLUMNS];
-        place(&f, &p[i], z[i], row);
-        residual[i] = (double)(row[3] - c[0] - c[1] * row[1] - c[2] * row[2]);
-    }
+    if (residual && swept)
+        sweep_residuals(n, p, z, &solution, residual, NULL, &unused);
+    for (size_t i = 0; residual && !swept && i < n; i++)
+        residual[i] = (double)plane_residual(&solution, &p[i], z[i]);
     return BT_OK;
 }

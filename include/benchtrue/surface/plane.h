@@ -12,11 +12,13 @@ struct bt_plane {
 };
 
 /*
- * Vertical least-squares plane through n points: Householder QR of the centred
- * positions, turned to their principal axes and scaled, refined with residuals in
- * extended precision; heights are centred too, so that a large offset costs no
- * digits.  Takes no memory.  A. Bjorck, Numerical Methods for Least Squares
- * Problems, SIAM 1996 (from memory).
+ * Vertical least-squares plane through n points.  Positions and heights are centred, so
+ * that a large offset costs no digits.  Few points, and those that nearly leave the
+ * plane open: Householder QR of the positions, turned to their principal axes and
+ * scaled, refined with residuals in extended precision (A. Bjorck, Numerical Methods
+ * for Least Squares Problems, SIAM 1996, from memory).  Many points that cover a face:
+ * sums in double precision over columns that are nearly orthogonal, one visit to each
+ * point and another for residuals; the same to 1e-13.  Takes no memory.
  *
  *   p[n]         positions, mm, finite; the same place may come more than once
  *   z[n]         heights, mm, finite
