@@ -131,7 +131,7 @@ static bool is_called(const char *file, const char *name)
     return strcmp(file, name) == 0 || (slash && strcmp(slash + 1, name) == 0);
 }
 
-static bool left_out(struct bt_gather *g, size_t line)
+bool bt_gather_left_out(struct bt_gather *g, size_t line)
 {
     const struct bt_load_options *options = g->load->options;
     bool out = false;
@@ -164,7 +164,7 @@ enum bt_status bt_gather_add(struct bt_gather *g, const struct bt_typed *typed,
 
     if (typed->step > 0 && typed->step < g->finest)
         g->finest = typed->step;
-    if (left_out(g, typed->line)) {
+    if (bt_gather_left_out(g, typed->line)) {
         g->set->skipped++;
         return BT_OK;
     }
@@ -272,8 +272,8 @@ static void no_digits(const struct bt_sheet *sheet, size_t line)
         "and what did not as paper..card, a column u_mm, or u of the instrument");
 }
 
-static enum bt_status note_origins(struct bt_gather *g, const struct bt_sheet *sheet,
-                                   const size_t origin[BT_U_ORIGINS])
+enum bt_status bt_gather_note_origins(struct bt_gather *g, const struct bt_sheet *sheet,
+                                      const size_t origin[BT_U_ORIGINS])
 {
     static const char *const words[BT_U_ORIGINS] = {
         [BT_U_TYPED] = "typed in the column u",
@@ -328,7 +328,7 @@ enum bt_status bt_gather_file_done(struct bt_gather *g, const struct bt_sheet *s
     bt_names_clear(&g->names);
     if (note_blanks(g, sheet) != BT_OK)
         return BT_ENOMEM;
-    return note_origins(g, sheet, origin);
+    return bt_gather_note_origins(g, sheet, origin);
 }
 
 void bt_gather_clear(struct bt_gather *g)
@@ -341,6 +341,7 @@ void bt_gather_clear(struct bt_gather *g)
     bt_free(g->place);
     bt_free(g->placement);
     bt_free(g->setup);
+    bt_scan_clear(&g->scan);
     bt_names_clear(&g->names);
     bt_notes_free(g->notes.item, g->notes.n);
     memset(g, 0, sizeof *g);

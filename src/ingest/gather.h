@@ -8,6 +8,7 @@
 #include "ingest/columns.h"
 #include "ingest/load.h"
 #include "ingest/names.h"
+#include "ingest/scan.h"
 
 /*
  * The readings of a set as typed, gathered from its files, before places become
@@ -72,6 +73,10 @@ struct bt_gather {
     size_t nsetup, setup_room;
     struct bt_setup *setup;
 
+    struct bt_scan_points
+        scan;   /* instead of readings, while every file so far is one */
+    bool mixed; /* there were others, or such as differ in u */
+
     double least_step;           /* smallest step within a line or a reading, mm */
     size_t step_file, step_line; /* where that is */
 };
@@ -97,6 +102,9 @@ int bt_gather_edge(const struct bt_gather *g, int instrument);
  * BT_U_DIGIT where the file's finest digit must tell. */
 void bt_gather_u(const struct bt_gather *g, struct bt_typed *typed, double u_typed,
                  double u_interval);
+
+/* Is what stands on this line of the file to be left out (--without)? */
+bool bt_gather_left_out(struct bt_gather *g, size_t line);
 
 /*
  * Keep a reading, unless it is left out (--without), with its places.  The least
@@ -128,6 +136,10 @@ bool bt_gather_too_many(const struct bt_gather *g, const struct bt_sheet *sheet,
 enum bt_status bt_rows_read(struct bt_gather *g, struct bt_sheet *sheet);
 bool bt_grid_is(const struct bt_table *table);
 enum bt_status bt_grid_read(struct bt_gather *g, struct bt_sheet *sheet);
+
+/* A note on how many readings of a file have their u from where. */
+enum bt_status bt_gather_note_origins(struct bt_gather *g, const struct bt_sheet *sheet,
+                                      const size_t origin[BT_U_ORIGINS]);
 
 /* After the last row of a file: the u that its digits tell. */
 enum bt_status bt_gather_file_done(struct bt_gather *g, const struct bt_sheet *sheet);

@@ -271,7 +271,8 @@ static enum bt_status load_all(struct bt_load *load, const char *path)
 enum bt_status bt_job_load(const char *path, const struct bt_load_options *options,
                            struct bt_job *job, struct bt_faults *faults)
 {
-    static const struct bt_load_options everything = {.length = NAN, .width = NAN};
+    static const struct bt_load_options everything = {
+        .length = NAN, .width = NAN, .look_closely = true};
     struct bt_faults own = {0};
     struct bt_load load = {.options = options ? options : &everything,
                            .job = job,

@@ -45,6 +45,8 @@ static enum bt_status read_table(struct bt_gather *g, struct bt_sheet *sheet)
     status = bt_grid_is(sheet->table) ? bt_grid_read(g, sheet) : bt_rows_read(g, sheet);
     if (status == BT_OK)
         status = bt_gather_file_done(g, sheet);
+    if (status == BT_OK)
+        status = bt_scan_settle(g);
     if (status == BT_OK && sheet->table->nrecord == 1)
         status = nothing_yet(g, sheet);
     return status;
@@ -57,11 +59,17 @@ static enum bt_status read_file(struct bt_gather *g, size_t file)
     const char *path = load->bare ? load->bare : inside;
     struct bt_table table;
     struct bt_sheet sheet = {g->set->file[file], &table, load->job->unit, load->faults};
-    enum bt_status status;
+    enum bt_status status = BT_OK;
+    bool done = false;
 
     g->file = file;
     if (!load->bare && bt_inside_path(load, sheet.name, inside) != BT_OK)
         return BT_OK;
+    /* A million points fit in memory as long as nothing else is among them. */
+    if (!g->mixed && g->ntyped == 0)
+        status = bt_scan_read(g, path, &sheet, &done);
+    if (done || status == BT_ENOMEM)
+        return status;
     status = bt_table_read(path, sheet.name, &table, load->faults);
     if (status == BT_OK)
         status = read_table(g, &sheet);
@@ -99,6 +107,10 @@ static enum bt_status read_all(struct bt_gather *g)
     if (status != BT_OK || !g->set->nfile)
         return status;
     bt_gather_check_instrument(g);
+    if (g->load->faults->n == faults && g->scan.n) {
+        bt_scan_finish(g);
+        return bt_scan_notes(g);
+    }
     if (g->load->faults->n == faults && g->ntyped)
         status = bt_gather_build(g);
     if (status == BT_OK && g->load->faults->n == faults && !g->set->readings.nobs)
@@ -134,6 +146,23 @@ enum bt_status bt_set_start(struct bt_set *set, const char *name, size_t length)
     return set->name && set->supports ? BT_OK : BT_ENOMEM;
 }
 
+struct bt_source bt_set_source(const struct bt_set *set, size_t reading)
+{
+    size_t low = 0, high = set->nrun;
+
+    if (!set->readings.scan)
+        return set->source[reading];
+    while (high - low > 1) {
+        size_t middle = low + (high - low) / 2;
+        if (set->run[middle].first <= reading)
+            low = middle;
+        else
+            high = middle;
+    }
+    return (struct bt_source){set->run[low].file,
+                              set->run[low].line + reading - set->run[low].first};
+}
+
 void bt_set_clear(struct bt_set *set)
 {
     for (size_t i = 0; i < set->nfile; i++)
@@ -142,6 +171,7 @@ void bt_set_clear(struct bt_set *set)
     bt_free(set->name);
     bt_free(set->supports);
     bt_free(set->source);
+    bt_free(set->run);
     bt_readings_clear(&set->readings);
     bt_notes_free(set->note, set->nnote);
     memset(set, 0, sizeof *set);

@@ -74,8 +74,14 @@ static void expect_usable(const struct bt_set *set, const char *from)
         kinds += set->kinds[k];
     for (int k = 0; k < BT_U_ORIGINS; k++)
         origins += set->u_origin[k];
-    cr_assert_eq(kinds, r->nobs, "%s", from);
-    cr_assert_eq(origins, r->nobs, "%s", from);
+    cr_assert_eq(kinds, r->scan ? r->npoint : r->nobs, "%s", from);
+    cr_assert_eq(origins, kinds, "%s", from);
+    if (r->scan) {
+        cr_assert(r->nobs == 0 && r->scan_u > 0 && isfinite(r->scan_u), "%s", from);
+        for (size_t i = 0; i < r->npoint; i++)
+            cr_assert(isfinite(r->scan[i]) && bt_set_source(set, i).line > 0, "%s",
+                      from);
+    }
     for (size_t i = 0; i < r->npoint; i++)
         cr_assert(isfinite(r->point[i].x) && isfinite(r->point[i].y), "%s", from);
     for (size_t i = 0; i < r->nobs; i++) {

@@ -55,8 +55,9 @@ static void fail_each(const char *path, enum bt_status want)
         blocks = 0;
     }
     cr_expect(fail_at > 20, "%s", path);
-    /* one table a file, one asking again a table */
-    cr_expect(passed <= 10, "%s: %ld failures passed", path, passed);
+    /* one table a file and one a header of what might be a scan, one asking again a
+     * table */
+    cr_expect(passed <= 12, "%s: %ld failures passed", path, passed);
     fail_at = 0;
 }
 

@@ -71,6 +71,14 @@ struct bt_source {
     size_t line;
 };
 
+/* Points of a scan from `first` to that of the next run stand on lines of one file
+ * without a gap, beginning at `line`. */
+struct bt_scan_run {
+    size_t first;
+    size_t file; /* index into bt_set.file */
+    size_t line;
+};
+
 /* How the u of a reading was found, for `check` and --details. */
 enum bt_u_origin {
     BT_U_TYPED,      /* a u column */
@@ -101,7 +109,10 @@ struct bt_set {
 
     struct bt_readings readings; /* x, y: places as read on that face (enum bt_face) */
     struct bt_source *source;    /* [readings.nobs] */
-    size_t kinds[BT_READ_KINDS]; /* readings of each kind; sum: readings.nobs */
+    size_t nrun;                 /* readings.scan: where the points come from, see */
+    struct bt_scan_run *run;     /* bt_set_source */
+    size_t kinds[BT_READ_KINDS]; /* readings of each kind; sum: readings.nobs, or
+                                    readings.npoint of a scan */
     size_t u_origin[BT_U_ORIGINS];
     size_t blank;       /* cells of readings not taken */
     size_t skipped;     /* readings left out by --without */
@@ -155,8 +166,14 @@ struct bt_load_options {
                              job->set holds no other; not with only_set */
     bool blank_is_fault;  /* true: a set without a single reading is a fault
                              (`flatness`); false: a note (`check`) */
+    bool look_closely; /* true (`check`): points of a scan at one place, and heights far
+                          off the others (surface/far_off.h), become notes */
     size_t nwithout;
     struct bt_without *without;
+    /* Called now and then while a long file is read; NULL: never.  file: as messages
+     * call it; share: 0 to 1, how much of it is done. */
+    void (*progress)(void *user, const char *file, double share);
+    void *progress_user;
 };
 
 /*
@@ -172,6 +189,9 @@ struct bt_load_options {
  * - The first place typed is where a point is.  Places merge when strictly nearer than
  *   same_point, or than half the least step within a line, grid or reading of the set.
  *   Points of a scan stay apart from each other and from those of other readings.
+ * - A set of x,y,z files and nothing else is kept as readings.scan, unless the readings
+ *   of one file differ in their u (a column `u` or `instrument`).  Where whole files
+ *   differ in it, scan_u is the root of the mean square.
  * - The set's instrument serves the files whose readings it can give; where it fits
  *   none of them that is a fault.  In a bare file names of instruments are not used.
  * - u of a slope typed in degrees is that of its angle, turned into that of its
@@ -182,7 +202,7 @@ struct bt_load_options {
  * unknown; panel size from options, else NaN).
  *
  *   path     as typed
- *   options  what to read; NULL: everything, a blank set is a note
+ *   options  what to read; NULL: everything, looked at closely, a blank set is a note
  *   job      out: to be freed with bt_job_clear, also after an error
  *   faults   every fault of every file is added
  *
@@ -197,6 +217,10 @@ BT_API void bt_job_clear(struct bt_job *job);
 /* The set that `flatness` takes by default: the latest by date (undated counts as
  * oldest, ties go to the later section); nset where there is none. */
 BT_API size_t bt_job_latest(const struct bt_job *job);
+
+/* Where a reading comes from: an observation, or a point of a scan.  reading is below
+ * readings.nobs, or readings.npoint of a scan. */
+BT_API struct bt_source bt_set_source(const struct bt_set *set, size_t reading);
 
 /* y in the panel's own frame (from its back edge, top face up) of a place that a set
  * read at y, and the reverse; NaN where the bottom face was read and the width is not
