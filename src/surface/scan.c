@@ -24,6 +24,9 @@ static const double share_tolerance = 1e-12;
  * rounding, 1e-16, is magnified by the square of its inverse, to 1e-12. */
 static const double sums_tolerance = 0.01;
 
+/* Squares of residuals, and sums of many, must be numbers. */
+static const double largest_residual = 1e150;
+
 /* Powers of u and v in each term. */
 static const size_t power_u[TERMS] = {0, 1, 0, 2, 1, 0};
 static const size_t power_v[TERMS] = {0, 0, 1, 0, 1, 2};
@@ -52,7 +55,8 @@ static bool decompose(double a[TERMS][TERMS], double right[TERMS][TERMS],
     return gsl_linalg_SV_decomp_jacobi(&m.matrix, &v.matrix, &s.vector) == GSL_SUCCESS;
 }
 
-/* Rows (six terms, height over the plane) to their triangle, in the rectangle. */
+/* Rows (six terms, height over the plane) to their triangle, in the rectangle; false
+ * where the numbers are too large. */
 static bool triangle(const struct view *w, double work[TERMS + 1 + BLOCK][TERMS + 1])
 {
     const struct bt_scan *scan = w->scan;
@@ -73,6 +77,10 @@ static bool triangle(const struct view *w, double work[TERMS + 1 + BLOCK][TERMS 
             const double u = (p->x - x) / half_x, v = (p->y - y) / half_y;
             const double h = (double)plane_residual(&w->plane, p, scan->z[from + i]);
             const double row[TERMS + 1] = {1, u, v, u * u, u * v, v * v, h};
+
+            for (size_t j = 0; j <= TERMS; j++)
+                if (!(fabs(row[j]) <= largest_residual))
+                    return false;
             memcpy(work[TERMS + 1 + i], row, sizeof row);
         }
         if (gsl_linalg_QR_decomp(&a.matrix, &t.vector))

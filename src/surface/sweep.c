@@ -37,7 +37,7 @@ static const long double apart = 1e-3L;
 enum { LOW = 6 };
 
 struct lanes {
-    double moment[SWEEP_MOMENTS][LANES], height[SWEEP_HEIGHTS][LANES];
+    double moment[SWEEP_MOMENTS][LANES], height[SWEEP_HEIGHTS][LANES], square[LANES];
 };
 
 struct block {
@@ -69,7 +69,7 @@ static inline void add_low(const struct block *restrict b, struct lanes *restric
 {
     for (size_t i = 0; i < LANES; i++) {
         double s1 = 0, s2 = 0, s3 = 0, s4 = 0, s5 = 0;
-        double h0 = 0, h1 = 0, h2 = 0, h3 = 0, h4 = 0, h5 = 0;
+        double h0 = 0, h1 = 0, h2 = 0, h3 = 0, h4 = 0, h5 = 0, hh = 0;
 
         for (size_t row = 0; row < ROWS; row++) {
             const size_t k = row * LANES + i;
@@ -86,6 +86,7 @@ static inline void add_low(const struct block *restrict b, struct lanes *restric
             h3 += h * uu;
             h4 += h * uv;
             h5 += h * vv;
+            hh += h * h;
         }
         sum->moment[1][i] += s1;
         sum->moment[2][i] += s2;
@@ -98,6 +99,7 @@ static inline void add_low(const struct block *restrict b, struct lanes *restric
         sum->height[3][i] += h3;
         sum->height[4][i] += h4;
         sum->height[5][i] += h5;
+        sum->square[i] += hh;
     }
 }
 
@@ -156,6 +158,8 @@ static void flush(const struct lanes *lanes, struct sweep_sums *sums)
     for (size_t k = 0; k < SWEEP_HEIGHTS; k++)
         for (size_t i = 0; i < LANES; i++)
             sums->height[k] += (long double)lanes->height[k][i];
+    for (size_t i = 0; i < LANES; i++)
+        sums->square += (long double)lanes->square[i];
 }
 
 /*
@@ -193,7 +197,7 @@ bool sweep_points(size_t n, const struct bt_point p[], const double z[], bool fo
                   struct sweep_sums *sums)
 {
     struct scale scale;
-    bool finite = true;
+    bool finite;
 
     memset(sums, 0, sizeof *sums);
     if (n < SWEEP_LEAST || !make_scale(n, p, z, sums))
@@ -209,7 +213,9 @@ bool sweep_points(size_t n, const struct bt_point p[], const double z[], bool fo
                     form, &lanes);
         flush(&lanes, sums);
     }
-    /* a coordinate that is not finite makes its sum so */
+    /* A coordinate that is not finite makes its sum so; a height whose square is a
+     * number leaves a residual that is one. */
+    finite = isfinite((double)sums->square);
     for (size_t k = 0; k < SWEEP_MOMENTS; k++)
         finite = finite && isfinite((double)sums->moment[k]);
     for (size_t k = 0; k < SWEEP_HEIGHTS; k++)

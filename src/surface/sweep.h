@@ -28,6 +28,7 @@ struct sweep_sums {
     double x, y, z;  /* u = (x' - x) u_x, v = (y' - y) v_y, h = z' - z */
     double u_x, v_y; /* 1/mm */
     long double moment[SWEEP_MOMENTS], height[SWEEP_HEIGHTS];
+    long double square; /* sum of h^2 */
 };
 
 static inline size_t sweep_moment(size_t a, size_t b)
