@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
+#include "benchtrue/surface/scan.h"
 #include "surface/loose.h"
 #include "surface/shared.h"
 #include "surface/suspects.h"
@@ -90,16 +91,23 @@ static enum bt_status residual_figures(struct bt_flatness *f)
     return largest_figures(f);
 }
 
+/* A million times: fmin and fmax would be calls. */
+static void include(double *low, double *high, double v)
+{
+    if (v < *low)
+        *low = v;
+    if (v > *high)
+        *high = v;
+}
+
 static struct bt_rectangle rectangle_of(const struct bt_readings *r, double length,
                                         double width)
 {
     struct bt_rectangle box = {HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
 
     for (size_t p = 0; p < r->npoint; p++) {
-        box.x0 = fmin(box.x0, r->point[p].x);
-        box.x1 = fmax(box.x1, r->point[p].x);
-        box.y0 = fmin(box.y0, r->point[p].y);
-        box.y1 = fmax(box.y1, r->point[p].y);
+        include(&box.x0, &box.x1, r->point[p].x);
+        include(&box.y0, &box.y1, r->point[p].y);
     }
     if (length > 0) {
         box.x0 = 0;
@@ -141,7 +149,7 @@ static enum bt_status typed_plane(const struct bt_readings *r, struct bt_flatnes
  */
 static bool on_one_line(const struct bt_readings *r)
 {
-    double x = 0, y = 0, xx = 0, xy = 0, yy = 0, angle;
+    double x = 0, y = 0, xx = 0, xy = 0, yy = 0, angle, c, s;
     double low[2] = {HUGE_VAL, HUGE_VAL}, high[2] = {-HUGE_VAL, -HUGE_VAL};
 
     for (size_t p = 0; p < r->npoint; p++) {
@@ -155,14 +163,12 @@ static bool on_one_line(const struct bt_readings *r)
         yy += dy * dy;
     }
     angle = atan2(2 * xy, xx - yy) / 2; /* of the longer principal axis */
+    c = cos(angle);
+    s = sin(angle);
     for (size_t p = 0; p < r->npoint; p++) {
         const double dx = r->point[p].x - x, dy = r->point[p].y - y;
-        const double at[2] = {dx * cos(angle) + dy * sin(angle),
-                              dy * cos(angle) - dx * sin(angle)};
-        for (int k = 0; k < 2; k++) {
-            low[k] = fmin(low[k], at[k]);
-            high[k] = fmax(high[k], at[k]);
-        }
+        include(&low[0], &high[0], dx * c + dy * s);
+        include(&low[1], &high[1], dy * c - dx * s);
     }
     return high[1] - low[1] <= fmin(2 * 2.0, 2 * 0.01 * (high[0] - low[0]));
 }
@@ -230,6 +236,42 @@ static enum bt_status evaluate(const struct bt_readings *all, double length,
     return status;
 }
 
+/* The counts that a consumer of an adjustment looks at. */
+static struct bt_network *network_of_scan(size_t n)
+{
+    struct bt_network *net = bt_alloc(1, sizeof *net);
+
+    if (net) {
+        net->npoint = net->nobs = net->unknowns = net->rank = n;
+        net->sigma0 = net->least_eigenvalue = NAN;
+    }
+    return net;
+}
+
+static enum bt_status evaluate_scan(const struct bt_readings *r, double length,
+                                    double width, struct bt_flatness *f,
+                                    struct bt_error *err)
+{
+    const struct bt_scan scan = {r->npoint, r->point, r->scan, r->scan_u};
+    const struct bt_rectangle box = rectangle_of(r, length, width);
+    struct bt_scan_figures figures;
+    enum bt_status status = BT_ENOMEM;
+
+    f->used = r;
+    f->net = network_of_scan(r->npoint);
+    f->z = bt_mem_resize(NULL, r->npoint * sizeof *f->z);
+    f->u = bt_mem_resize(NULL, r->npoint * sizeof *f->u);
+    if (f->net && f->z && f->u)
+        status = bt_scan_form(&scan, &box, &figures, f->z, f->u, err);
+    if (status != BT_OK)
+        return status;
+    f->plane_known = true;
+    f->plane = figures.plane;
+    f->residual = figures.residual;
+    f->form = figures.form;
+    return bt_far_off_find(r->npoint, f->z, r->scan_u, &f->far_off);
+}
+
 enum bt_status bt_flatness_evaluate(const struct bt_readings *readings, double length,
                                     double width, bool one_reference,
                                     struct bt_flatness *out, struct bt_error *err)
@@ -248,7 +290,9 @@ enum bt_status bt_flatness_evaluate(const struct bt_readings *readings, double l
             err, BT_EINPUT, 0, 0,
             "all readings lie on one line, which shows no plane: read a "
             "second line beside it");
-    status = evaluate(readings, length, width, one_reference, out, err);
+    status = readings->scan
+                 ? evaluate_scan(readings, length, width, out, err)
+                 : evaluate(readings, length, width, one_reference, out, err);
     if (status == BT_ENOMEM)
         bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));
     return status;

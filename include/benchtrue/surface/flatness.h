@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 #include "benchtrue/base/status.h"
+#include "benchtrue/surface/far_off.h"
 #include "benchtrue/surface/form.h"
 #include "benchtrue/surface/network.h"
 #include "benchtrue/surface/plane.h"
@@ -37,7 +38,8 @@ struct bt_flatness {
     size_t *from;                   /* see bt_flatness_reading */
     size_t nloose;
     size_t *loose; /* [nloose] readings left out, indices in what was evaluated */
-    struct bt_network *net; /* owned */
+    struct bt_network *net; /* owned; of a scan the counts alone: arrays and `inverse`
+                               NULL, nobs = rank = npoint, dof 0, sigma0 NaN */
     double *z, *u;          /* [net->npoint] mm, relative to the least-squares plane;
                                NaN where an unseen shape moves the point */
     bool plane_known;       /* plane: of the heights as typed */
@@ -49,6 +51,7 @@ struct bt_flatness {
     size_t nsuspect;
     struct bt_suspect suspect[BT_SUSPECT_MAX]; /* as found, worst first; readings that
                                                   are equally suspect stand together */
+    struct bt_far_off far_off;                 /* of a scan; n 0 for readings */
     double agreement; /* chi-square probability that readings with the stated u differ
                          by as much as these or more; NaN where dof is 0 */
 };
@@ -77,6 +80,9 @@ struct bt_flatness {
  * it).  They say nothing of the panel, and their places could move.  Where what is left
  * would not reach within a tenth as far as all readings, or has no more than half of
  * the places, nothing is left out.
+ *
+ * A scan (readings->scan) is not adjusted, for nothing in it checks anything: plane,
+ * figures and form come from bt_scan_form, and heights far off are named.
  *
  * Points and readings stay the caller's: `readings` must live as long as *out.
  *
