@@ -9,6 +9,7 @@
 
 #include "benchtrue/surface/lsq.h"
 #include "support/reference.h"
+#include "surface/plane_private.h"
 
 static void quiet_gsl(void)
 {
@@ -293,6 +294,51 @@ Test(plane, fits_a_scan_of_a_hundred_thousand_points)
     cr_expect(fabs(sum / N) <= 1e-16, "%g", sum / N);
     free(p);
     free(z);
+}
+
+/* At 1e12 mm places are 1e-4 mm apart, and so is the mean from the number next to it;
+ * the face must still be met at its true mean. */
+Test(plane, meets_the_mean_of_many_points_very_far_from_the_origin)
+{
+    enum { NX = 100, NY = 51, N = NX * NY };
+    static struct bt_point p[N];
+    static double z[N];
+    struct bt_plane plane;
+    long double sum = 0.0L;
+
+    for (size_t i = 0; i < N; i++) {
+        p[i].x = 1e12 + 8.0 * (double)(i % NX) + 0x1p-12 * (double)(i % 3);
+        p[i].y = 6.0 * (double)(i / NX);
+        z[i] = 0.5 * (p[i].x - 1e12) + (double)(i % 11) / 16.0;
+    }
+    cr_assert(bt_plane_fit(N, p, z, &plane, z, NULL) == BT_OK);
+    for (size_t i = 0; i < N; i++)
+        sum += (long double)z[i];
+    cr_expect(fabsl(sum / N) <= 1e-13L, "%Lg", sum / N);
+}
+
+/* A scan goes another way than its careful solution; both to the last digits. */
+Test(plane, agrees_with_extended_precision_on_a_steep_offset_scan)
+{
+    enum { NX = 120, NY = 75, N = NX * NY };
+    static struct bt_point p[N];
+    static double z[N], r[N];
+    struct plane_solution care;
+    struct bt_plane plane, careful;
+
+    for (size_t i = 0; i < N; i++) {
+        p[i].x = 9.5 * (double)(i % NX) + 0.3 * (double)(i * i % 17);
+        p[i].y = 7.25 * (double)(i / NX) + 0.4 * p[i].x;
+        z[i] = 1e6 + 0.3 * p[i].x - 0.8 * p[i].y + 0.01 * (double)(i * 7 % 101);
+    }
+    cr_assert(bt_plane_fit(N, p, z, &plane, r, NULL) == BT_OK);
+    cr_assert(plane_solve(N, p, z, &care, NULL) == BT_OK);
+    cr_assert(plane_unframe(&care, &careful, NULL) == BT_OK);
+    cr_expect(fabs(plane.a - careful.a) <= 1e-13 * fabs(careful.a));
+    cr_expect(fabs(plane.b - careful.b) <= 1e-13 * fabs(careful.b));
+    cr_expect(fabs(plane.c - careful.c) <= 1e-13 * fabs(careful.c));
+    for (size_t i = 0; i < N; i++)
+        cr_expect(fabsl(r[i] - plane_residual(&care, &p[i], z[i])) <= 1e-12L, "%zu", i);
 }
 
 static void expect_refused(size_t n, const struct bt_point p[], const double z[],

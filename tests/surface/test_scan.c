@@ -200,6 +200,65 @@ Test(scan_form, sees_no_cup_in_two_rows_of_many_points)
     cr_expect(f.form.twist.seen && fabs(f.form.twist.value - 0.88) <= 1e-12);
 }
 
+/* Rows of a micrometre's width: sums of squares of squares would have lost the cup. */
+Test(scan_form, sees_a_cup_in_two_narrow_bands_of_many_points)
+{
+    enum { N = 3 * SWEEP_LEAST };
+    static struct bt_point p[N];
+    static double z[N];
+    const struct bt_rectangle box = {0, 0, 800, 300};
+    struct bt_scan_figures f;
+
+    for (size_t i = 0; i < N; i++) {
+        p[i] = (struct bt_point){800.0 * (double)(i / 2) / (N / 2 - 1),
+                                 (i % 2 ? 0.0 : 300.0) + 0x1p-10 * (double)(i % 7)};
+        z[i] = surface(&box, p[i].x, p[i].y);
+    }
+    cr_assert(bt_scan_form(&(struct bt_scan){N, p, z, 0.02}, &box, &f, NULL, NULL,
+                           NULL) == BT_OK);
+    cr_expect(f.form.cup.seen && fabs(f.form.cup.value + 0.61) <= 1e-8, "%.17g",
+              f.form.cup.value);
+}
+
+/* Points of a short last block, in a corner of the rectangle. */
+Test(scan_form, sums_every_power_over_all_points)
+{
+    enum { N = SWEEP_LEAST + 999 };
+    static struct bt_point p[N];
+    static double z[N];
+    unsigned long long seed = 5;
+    struct sweep_sums s;
+    long double moment[SWEEP_MOMENTS] = {0}, height[SWEEP_HEIGHTS] = {0}, square = 0;
+
+    for (size_t i = 0; i < N; i++) {
+        p[i].x = 700 + 400 * builder_uniform(&seed);
+        p[i].y = -90 + 60 * builder_uniform(&seed) + 0.05 * p[i].x;
+        z[i] = 12 + builder_normal(&seed);
+    }
+    cr_assert(sweep_points(N, p, z, true, &s));
+    for (size_t i = 0; i < N; i++) {
+        const long double u = (p[i].x - s.x) * (long double)s.u_x;
+        const long double v = (p[i].y - s.y) * (long double)s.v_y;
+        const long double h = (long double)z[i] - s.z;
+
+        cr_assert(fabs((double)u) <= 1.1 && fabs((double)v) <= 1.1);
+        for (size_t a = 0; a <= 4; a++)
+            for (size_t b = 0; a + b <= 4; b++) {
+                const long double power =
+                    powl(u, (long double)a) * powl(v, (long double)b);
+                moment[sweep_moment(a, b)] += power;
+                if (a + b <= 2)
+                    height[sweep_moment(a, b)] += h * power;
+            }
+        square += h * h;
+    }
+    for (size_t k = 0; k < SWEEP_MOMENTS; k++)
+        cr_expect(fabsl(s.moment[k] - moment[k]) <= 1e-16L * N, "%zu", k);
+    for (size_t k = 0; k < SWEEP_HEIGHTS; k++)
+        cr_expect(fabsl(s.height[k] - height[k]) <= 1e-16L * N, "%zu", k);
+    cr_expect(fabsl(s.square - square) <= 1e-16L * N);
+}
+
 Test(scan_form, gives_an_exact_form_back_with_the_u_of_its_grid)
 {
     enum { NX = 151, NY = 61, N = NX * NY };
