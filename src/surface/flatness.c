@@ -230,6 +230,8 @@ static enum bt_status evaluate(const struct bt_readings *all, double length,
     if (status == BT_OK)
         status = bt_unseen_name(f->net, f->unseen, &f->nunseen);
     if (status == BT_OK)
+        status = bt_unseen_best_line(f->net, &box, &f->best_line);
+    if (status == BT_OK)
         status = bt_suspects_find(r, f);
     if (f->net->dof)
         f->agreement = gsl_cdf_chisq_Q(f->net->vtpv, (double)f->net->dof);

@@ -214,3 +214,94 @@ enum bt_status bt_unseen_name(const struct bt_network *net,
     bt_free(w.trial);
     return status;
 }
+
+/* Ends of a usual line, as shares of the rectangle. */
+static const double usual_ends[BT_USUAL_LINES][4] = {
+    [BT_LINE_AC] = {0, 0, 1, 1},        [BT_LINE_BD] = {1, 0, 0, 1},
+    [BT_LINE_ALONG] = {0, 0.5, 1, 0.5}, [BT_LINE_ACROSS] = {0.5, 0, 0.5, 1},
+    [BT_LINE_BACK] = {0, 0, 1, 0},      [BT_LINE_FRONT] = {0, 1, 1, 1},
+    [BT_LINE_LEFT] = {0, 0, 0, 1},      [BT_LINE_RIGHT] = {1, 0, 1, 1}};
+
+/* Distance off a line within which a place counts as on it, mm. */
+static const double off_line = 3;
+
+/* Distance along the line, or NaN for a place beside it. */
+static double along_line(const struct bt_rectangle *r, enum bt_usual_line line,
+                         const struct bt_point *p)
+{
+    const double *e = usual_ends[line];
+    const double x0 = r->x0 + e[0] * (r->x1 - r->x0),
+                 y0 = r->y0 + e[1] * (r->y1 - r->y0);
+    const double dx = (e[2] - e[0]) * (r->x1 - r->x0);
+    const double dy = (e[3] - e[1]) * (r->y1 - r->y0);
+    const double length = hypot(dx, dy);
+    const double off = ((p->x - x0) * dy - (p->y - y0) * dx) / length;
+
+    if (!(fabs(off) <= off_line))
+        return NAN;
+    return ((p->x - x0) * dx + (p->y - y0) * dy) / length;
+}
+
+/* How many of the shapes are bent along a line: the rank of what is left of them over
+ * its places when the straight part is taken off. */
+static size_t shown_by(const struct naming *w, const struct bt_rectangle *r,
+                       enum bt_usual_line line, double bent[])
+{
+    const size_t n = w->n;
+    size_t straight, kept = 2;
+
+    memset(bent, 0, (w->nnull + 2) * n * sizeof *bent);
+    for (size_t p = 0; p < n; p++) {
+        const double s = along_line(r, line, &w->sys->point[p]);
+        if (isnan(s))
+            continue;
+        bent[p] = 1;
+        bent[n + p] = s;
+        for (size_t k = 0; k < w->nnull; k++)
+            bent[(k + 2) * n + p] = w->null[k * n + p];
+    }
+    straight = bt_dense_orthonormalise(2, n, bent, 1e-9);
+    if (straight < 2)
+        return 0; /* fewer than two places of its own */
+    for (size_t k = 0; k < w->nnull; k++) {
+        double *row = bent + (kept)*n;
+        if (length_of(n, bent + (k + 2) * n) <= 1e-6)
+            continue;
+        memmove(row, bent + (k + 2) * n, n * sizeof *row);
+        if (bt_dense_orthonormalise(kept + 1, n, bent, 1e-6) == kept + 1)
+            kept++;
+    }
+    return kept - 2;
+}
+
+enum bt_status bt_unseen_best_line(const struct bt_network *net,
+                                   const struct bt_rectangle *rectangle,
+                                   struct bt_unseen_line *out)
+{
+    const struct bt_system *sys = &((const struct bt_inverse *)net->inverse)->sys;
+    struct naming w = {.sys = sys, .net = net, .n = net->npoint};
+    double *bent = NULL;
+    enum bt_status status = BT_OK;
+
+    *out = (struct bt_unseen_line){BT_LINE_AC, 0, 0};
+    if (net->nshape == net->nplane)
+        return BT_OK;
+    status = prepare(&w);
+    if (status == BT_OK) {
+        bent = bt_alloc((w.nnull + 2) * w.n, sizeof *bent);
+        status = bent ? BT_OK : BT_ENOMEM;
+    }
+    out->of = w.nnull;
+    for (int line = 0; line < BT_USUAL_LINES && status == BT_OK; line++) {
+        const size_t shows = shown_by(&w, rectangle, (enum bt_usual_line)line, bent);
+        if (shows > out->shows) {
+            out->line = (enum bt_usual_line)line;
+            out->shows = shows;
+        }
+    }
+    bt_free(bent);
+    bt_free(w.null);
+    bt_free(w.named);
+    bt_free(w.trial);
+    return status;
+}

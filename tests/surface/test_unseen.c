@@ -404,3 +404,84 @@ Test(unseen, names_do_not_depend_on_where_the_panel_lies)
     }
     expect_names("moved", &b, 1, want);
 }
+
+/* -- the one line to read next ------------------------------------------------------
+ */
+
+static struct bt_unseen_line best(const struct builder *b)
+{
+    const struct bt_rectangle box = {10, 20, 10 + 130.0 * (NX - 1),
+                                     20 + 110.0 * (NY - 1)};
+    struct bt_network *net = adjusted(b);
+    struct bt_unseen_line line;
+
+    cr_assert_eq(bt_unseen_best_line(net, &box, &line), BT_OK);
+    bt_network_free(net);
+    return line;
+}
+
+static void expect_best(struct builder *b, enum bt_usual_line line, size_t shows,
+                        size_t of)
+{
+    const struct bt_unseen_line got = best(b);
+
+    cr_expect_eq(got.of, of, "of %zu", got.of);
+    cr_expect_eq(got.shows, shows, "shows %zu", got.shows);
+    cr_expect(shows == 0 || got.line == line, "line %d", (int)got.line);
+    builder_clear(b);
+}
+
+Test(unseen, a_diagonal_is_the_line_to_read_where_twist_alone_is_unseen)
+{
+    struct builder b;
+
+    builder_init(&b, 0.02, bent);
+    lengthwise(&b);
+    crosswise(&b);
+    expect_best(&b, BT_LINE_AC, 1, 1);
+}
+
+Test(unseen, no_line_is_to_read_where_all_is_seen)
+{
+    struct builder b;
+
+    builder_init(&b, 0.02, bent);
+    lengthwise(&b);
+    crosswise(&b);
+    diagonal(&b);
+    expect_best(&b, BT_LINE_AC, 0, 0);
+}
+
+/* A fresh reader of the program met this: four edges and one diagonal, and the advice
+ * was to read lines across the width. */
+Test(unseen, the_other_diagonal_is_the_line_to_read_after_edges_and_one_diagonal)
+{
+    struct builder b;
+
+    builder_init(&b, 0.02, bent);
+    builder_run(&b, at(0, 0), at(NX - 1, 0), 3);
+    builder_run(&b, at(0, NY - 1), at(NX - 1, NY - 1), 3);
+    builder_run(&b, at(0, 0), at(0, NY - 1), 3);
+    builder_run(&b, at(NX - 1, 0), at(NX - 1, NY - 1), 3);
+    builder_run(&b, at(NX - 1, 0), at(0, NY - 1), 3);
+    expect_best(&b, BT_LINE_AC, 1, 1);
+}
+
+Test(unseen, a_line_across_is_the_line_to_read_where_lines_run_lengthwise_only)
+{
+    struct builder b;
+
+    builder_init(&b, 0.02, bent);
+    lengthwise(&b);
+    expect_best(&b, BT_LINE_ACROSS, 3, 7);
+}
+
+Test(unseen, a_line_over_the_hinge_shows_it)
+{
+    struct builder b;
+
+    builder_init(&b, 0.02, bent);
+    heights(&b, 3, 0, 0, 3, NY - 1);
+    heights(&b, 3, 3, 0, NX - 1, NY - 1);
+    expect_best(&b, BT_LINE_AC, 1, 1);
+}

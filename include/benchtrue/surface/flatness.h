@@ -48,6 +48,7 @@ struct bt_flatness {
     struct bt_form form;
     size_t nunseen;
     struct bt_unseen unseen[BT_UNSEEN_MAX];
+    struct bt_unseen_line best_line; /* the one more line that would show most */
     size_t nsuspect;
     struct bt_suspect suspect[BT_SUSPECT_MAX]; /* as found, worst first; readings that
                                                   are equally suspect stand together */
