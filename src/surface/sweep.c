@@ -248,8 +248,8 @@ bool sweep_plane(const struct sweep_sums *s, struct plane_solution *found)
     found->c[1] = hu / size_u;
     found->c[2] = (hv - skew * hu) / size_v;
     /* from the mean to the number next to it */
-    dx = f->x - (s->x + u / s->u_x);
-    dy = f->y - (s->y + v / s->v_y);
+    dx = ((long double)f->x - s->x) - u / s->u_x;
+    dy = ((long double)f->y - s->y) - v / s->v_y;
     found->c[0] = h[0] / n + found->c[1] * (f->s_x * dx + f->s_y * dy) +
                   found->c[2] * (f->t_x * dx + f->t_y * dy);
     return true;

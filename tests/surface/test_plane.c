@@ -307,7 +307,7 @@ Test(plane, meets_the_mean_of_many_points_very_far_from_the_origin)
     long double sum = 0.0L;
 
     for (size_t i = 0; i < N; i++) {
-        p[i].x = 1e12 + 8.0 * (double)(i % NX) + 0x1p-12 * (double)(i % 3);
+        p[i].x = 1e12 + 8.0 * (double)(i % NX) + (i % 4 ? 0.0 : 0x1p-12);
         p[i].y = 6.0 * (double)(i / NX);
         z[i] = 0.5 * (p[i].x - 1e12) + (double)(i % 11) / 16.0;
     }
