@@ -182,34 +182,17 @@ static enum bt_status read_use(struct bt_load *load, const struct bt_ini_entry *
         bt_say_list(list, n, names));
 }
 
-static enum bt_status not_judged(struct bt_load *load, const struct bt_ini_entry *entry)
-{
-    return bt_note_add(&load->notes, "job.ini", entry->line,
-                       "limit '%s' is not judged by this version", entry->key.text);
-}
-
-static enum bt_status read_zone(struct bt_load *load, const struct bt_ini_entry *entry,
-                                void *out)
-{
-    double zone;
-
-    (void)out;
-    if (bt_key_above_zero(load, entry, &zone) != BT_OK)
-        return BT_EINPUT;
-    return not_judged(load, entry);
-}
-
-/* GAP per SPAN */
+/* GAP per SPAN, into struct bt_limits */
 static enum bt_status read_local(struct bt_load *load, const struct bt_ini_entry *entry,
                                  void *out)
 {
     static const char per[] = " per ";
     const char *text = entry->value.text, *at = strstr(text, per);
     struct bt_ini_entry gap = *entry, span = *entry;
+    struct bt_limits *limits = out;
     char shown[BT_SHOWN_ROOM];
-    double mm;
+    double mm, over;
 
-    (void)out;
     if (!at)
         return bt_key_value_fault(
             load, entry, "not a gap over a span: '%s', write it as 0.4 mm per 300 mm",
@@ -219,9 +202,11 @@ static enum bt_status read_local(struct bt_load *load, const struct bt_ini_entry
     span.value.length = strlen(span.value.text);
     span.value.column += bt_text_columns(text, (size_t)(span.value.text - text));
     if (bt_key_above_zero(load, &gap, &mm) != BT_OK ||
-        bt_key_above_zero(load, &span, &mm) != BT_OK)
+        bt_key_above_zero(load, &span, &over) != BT_OK)
         return BT_EINPUT;
-    return not_judged(load, entry);
+    limits->limit[BT_FIGURE_LOCAL] = mm;
+    limits->local_span = over;
+    return BT_OK;
 }
 
 static enum bt_status read_limits(struct bt_load *load,
@@ -234,7 +219,7 @@ static enum bt_status read_limits(struct bt_load *load,
         {"bow", bt_key_above_zero, LIMIT(BT_FIGURE_BOW)},
         {"twist", bt_key_above_zero, LIMIT(BT_FIGURE_TWIST)},
         {"range", bt_key_above_zero, LIMIT(BT_FIGURE_RANGE)},
-        {"zone", read_zone, 0},
+        {"zone", bt_key_above_zero, LIMIT(BT_FIGURE_ZONE)},
         {"local", read_local, 0},
         {"confidence", bt_key_confidence, offsetof(struct bt_limits, confidence)},
     };

@@ -11,7 +11,7 @@ static const struct bt_band bands[] = {
 
 struct bt_limits bt_limits_none(void)
 {
-    struct bt_limits none = {.use = "", .confidence = 0.95};
+    struct bt_limits none = {.use = "", .local_span = NAN, .confidence = 0.95};
 
     for (int i = 0; i < BT_FIGURE_COUNT; i++)
         none.limit[i] = NAN;

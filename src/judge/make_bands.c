@@ -145,8 +145,9 @@ static void take_row(struct maker *m)
 
     check_use(m);
     check_source(m);
-    if (figure == BT_FIGURE_COUNT)
-        fault(m, "figure must be cup, bow, twist or range", m->cell[FIGURE]);
+    /* `local` needs a span, for which the table has no column. */
+    if (figure == BT_FIGURE_COUNT || figure == BT_FIGURE_LOCAL)
+        fault(m, "figure must be cup, bow, twist, range or zone", m->cell[FIGURE]);
     if (m->failed)
         return;
     band = band_of(m);

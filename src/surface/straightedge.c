@@ -62,6 +62,15 @@ const char *bt_edge_direction_name(enum bt_edge_direction direction)
     return (unsigned)direction < BT_EDGE_DIRECTIONS ? name[direction] : "";
 }
 
+/* Three places within reach of one edge: less shows nothing under it. */
+static bool reaches_three(size_t n, const double place[], double span)
+{
+    for (size_t k = 2; k < n; k++)
+        if (place[k] - place[k - 2] <= span * (1 + same_place))
+            return true;
+    return false;
+}
+
 /* The gap found on one line stands until a larger one is found on another. */
 static bool search_lines(const struct bt_edge_lines *lines, struct bt_edge_work *work,
                          struct bt_edge_result *result)
@@ -73,7 +82,8 @@ static bool search_lines(const struct bt_edge_lines *lines, struct bt_edge_work 
 
         if (n < 3)
             continue;
-        result->seen = true;
+        if (!result->seen)
+            result->seen = reaches_three(n, lines->place + from, result->span);
         result->lines++;
         if (!bt_edge_work_fit(work, n))
             return false;

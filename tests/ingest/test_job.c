@@ -207,10 +207,26 @@ Test(job, lets_limits_override_the_band_wherever_they_stand)
     cr_expect_str_eq(dir.job.limits.use, "bench top");
     cr_expect(near(dir.job.limits.limit[BT_FIGURE_TWIST], 0.7));
     cr_expect(near(dir.job.limits.limit[BT_FIGURE_CUP], band->limit[BT_FIGURE_CUP]));
-    cr_expect_not_null(note_with(dir.job.note, dir.job.nnote,
-                                 "limit 'zone' is not judged by this version"));
-    cr_expect_not_null(note_with(dir.job.note, dir.job.nnote,
-                                 "limit 'local' is not judged by this version"));
+    cr_expect(near(dir.job.limits.limit[BT_FIGURE_ZONE], 1));
+    cr_expect(near(dir.job.limits.limit[BT_FIGURE_LOCAL], 25.4 / 64));
+    cr_expect(near(dir.job.limits.local_span, 304.8));
+    cr_expect_null(note_with(dir.job.note, dir.job.nnote, "limit"));
+    jobdir_remove(&dir);
+}
+
+Test(job, has_no_span_of_a_local_limit_that_is_not_stated)
+{
+    struct jobdir dir;
+
+    jobdir_make(&dir);
+    jobdir_write(&dir, "heights.csv", heights);
+    jobdir_write(&dir, "job.ini",
+                 "[limits]\nuse = bench top\nlocal =\n[readings a]\nfiles = "
+                 "heights.csv\n");
+    jobdir_load_well(&dir);
+    cr_expect(isnan(dir.job.limits.limit[BT_FIGURE_LOCAL]));
+    cr_expect(isnan(dir.job.limits.limit[BT_FIGURE_ZONE]));
+    cr_expect(isnan(dir.job.limits.local_span));
     jobdir_remove(&dir);
 }
 

@@ -204,6 +204,7 @@ Test(limits, begin_with_none_set_at_95_percent)
 
     cr_expect_str_empty(none.use);
     cr_expect(none.confidence == 0.95);
+    cr_expect(isnan(none.local_span));
     for (size_t i = 0; i < BT_FIGURE_COUNT; i++)
         cr_expect(isnan(none.limit[i]));
 }
@@ -281,6 +282,8 @@ Test(limits, name_figures_and_verdicts)
     cr_expect_str_eq(bt_figure_name(BT_FIGURE_BOW), "bow");
     cr_expect_str_eq(bt_figure_name(BT_FIGURE_TWIST), "twist");
     cr_expect_str_eq(bt_figure_name(BT_FIGURE_RANGE), "range");
+    cr_expect_str_eq(bt_figure_name(BT_FIGURE_ZONE), "zone");
+    cr_expect_str_eq(bt_figure_name(BT_FIGURE_LOCAL), "local");
     cr_expect_str_eq(bt_figure_name(BT_FIGURE_COUNT), "unknown figure");
     cr_expect_str_eq(bt_verdict_text(BT_WITHIN), "within");
     cr_expect_str_eq(bt_verdict_text(BT_OVER), "over");

@@ -60,15 +60,19 @@ Test(make_bands, writes_a_row_of_c_for_each_use)
     cr_expect_str_empty(run.said);
     cr_expect_str_eq(
         run.made, "/* Made by make_bands from reference/use_bands.csv; edit that. */\n"
-                  "    {\"shelf\", {1, NAN, NAN, 2},\n"
+                  "    {\"shelf\", {1, NAN, NAN, 2, NAN, NAN},\n"
                   "     {\"common practice, no source\",\n"
                   "      \"\",\n"
                   "      \"\",\n"
-                  "      \"D; seen\"}},\n"
-                  "    {\"door\", {NAN, NAN, 6.3499999999999996, NAN},\n"
+                  "      \"D; seen\",\n"
+                  "      \"\",\n"
+                  "      \"\"}},\n"
+                  "    {\"door\", {NAN, NAN, 6.3499999999999996, NAN, NAN, NAN},\n"
                   "     {\"\",\n"
                   "      \"\",\n"
                   "      \"A \\\"B\\\" C; seen\",\n"
+                  "      \"\",\n"
+                  "      \"\",\n"
                   "      \"\"}},\n");
 }
 
@@ -88,7 +92,9 @@ struct bad {
 
 static const struct bad bad[] = {
     {"unknown figure", HEADER GOOD "shelf,warp,1,mm,seen,D,\n",
-     "t.csv:3: figure must be cup, bow, twist or range: 'warp'\n"},
+     "t.csv:3: figure must be cup, bow, twist, range or zone: 'warp'\n"},
+    {"local, whose span the table cannot say", HEADER "shelf,local,1,mm,seen,D,\n",
+     "t.csv:2: figure must be cup, bow, twist, range or zone: 'local'\n"},
     {"limit with text", HEADER "shelf,cup,1.5mm,mm,seen,D,\n",
      "t.csv:2: limit must be a number above 0: '1.5mm'\n"},
     {"limit empty", HEADER "shelf,cup,,mm,seen,D,\n",

@@ -388,7 +388,7 @@ Test(straightedge, finds_rows_and_columns_in_any_order_with_jitter_and_holes)
         for (int d = 0; d < 2; d++) {
             const struct bt_edge_result r =
                 found(&c, d ? BT_EDGE_ACROSS : BT_EDGE_ALONG, span);
-            cr_expect(r.seen);
+            cr_expect(r.seen || (want[d] <= 0 && r.worst.gap == 0));
             cr_expect_eq(r.lines, d ? (size_t)NX : (size_t)NY);
             cr_expect(fabs(r.worst.gap - want[d]) <= 1e-12, "round %d: %g for %g",
                       round, r.worst.gap, want[d]);
@@ -513,6 +513,21 @@ Test(straightedge, sees_nothing_where_no_line_has_three_points)
     c.n = 0;
     for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
         cr_expect(!found(&c, (enum bt_edge_direction)d, 50).seen);
+}
+
+/* Places 250 mm apart: a straightedge of 300 mm reaches two of them, which show no gap
+ * whatever lies between; to print 0 there would be a claim. */
+Test(straightedge, sees_nothing_where_no_span_reaches_three_places)
+{
+    struct cloud c = {
+        .n = 3, .p = {{0, 0}, {250, 0}, {500, 0}}, .search = {500, 100, 0, 0, 1}};
+
+    c.z[1] = -1;
+    cr_expect(!found(&c, BT_EDGE_ALONG, 300).seen);
+    cr_expect_eq(found(&c, BT_EDGE_ALONG, 300).lines, (size_t)1);
+    cr_expect(!found(&c, BT_EDGE_ALONG, 499.9).seen);
+    cr_expect(found(&c, BT_EDGE_ALONG, 500).seen);
+    cr_expect(fabs(found(&c, BT_EDGE_ALONG, 500).worst.gap - 1) <= 1e-12);
 }
 
 Test(straightedge, names_its_directions)

@@ -9,7 +9,8 @@
 
 /*
  * Limits for the figures of a panel, starting bands for its use, and verdicts.
- * Limits apply to the size of a figure; all lengths in mm.
+ * Limits apply to the size of a figure; all lengths in mm.  `zone` is the width of the
+ * minimum zone, `local` the largest gap under a straightedge of a stated length.
  */
 
 /* One list gives code and name; the table of bands is made with it too. */
@@ -17,7 +18,9 @@
     X(BT_FIGURE_CUP, "cup")                                                            \
     X(BT_FIGURE_BOW, "bow")                                                            \
     X(BT_FIGURE_TWIST, "twist")                                                        \
-    X(BT_FIGURE_RANGE, "range")
+    X(BT_FIGURE_RANGE, "range")                                                        \
+    X(BT_FIGURE_ZONE, "zone")                                                          \
+    X(BT_FIGURE_LOCAL, "local")
 
 #define BT_FIGURE_CODE(code, name) code,
 enum bt_figure { BT_FIGURE_LIST(BT_FIGURE_CODE) BT_FIGURE_COUNT };
@@ -26,7 +29,9 @@ enum bt_figure { BT_FIGURE_LIST(BT_FIGURE_CODE) BT_FIGURE_COUNT };
 struct bt_limits {
     char use[32];                  /* name of the band they started from; "" none */
     double limit[BT_FIGURE_COUNT]; /* mm, > 0; NaN where none is set */
-    double confidence;             /* share, 0.5 < c < 1 */
+    double local_span; /* length of the straightedge of `local`, mm, > 0; NaN
+                          where that limit is not set */
+    double confidence; /* share, 0.5 < c < 1 */
 };
 
 /* No limit set, confidence 0.95. */
@@ -35,7 +40,8 @@ BT_API struct bt_limits bt_limits_none(void);
 /*
  * The band of a use (`table top`, `bench top`, `counter`, `shelf`, `door`): limits
  * to start from, which the maker edits, each with where it comes from.  The table is
- * made from reference/use_bands.csv when the program is built.
+ * made from reference/use_bands.csv when the program is built.  No band sets `local`:
+ * the table has no column for its span, because no source for wooden panels was found.
  */
 struct bt_band {
     const char *use;                     /* lower case */
@@ -52,7 +58,8 @@ BT_API const struct bt_band *bt_band_at(size_t i);
 /* The band of that name, case of ASCII letters ignored; NULL where there is none. */
 BT_API const struct bt_band *bt_band_find(const char *use, size_t length);
 
-/* `cup`, `bow`, `twist`, `range`; "unknown figure" for a number outside the list. */
+/* `cup`, `bow`, `twist`, `range`, `zone`, `local`; "unknown figure" for a number
+ * outside the list. */
 BT_API const char *bt_figure_name(enum bt_figure figure);
 
 enum bt_verdict { BT_WITHIN, BT_OVER, BT_TOO_CLOSE, BT_NOT_SEEN };

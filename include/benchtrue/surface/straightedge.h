@@ -62,7 +62,8 @@ struct bt_edge_search {
 struct bt_edge_result {
     double span;
     enum bt_edge_direction direction;
-    bool seen;                /* some line of this direction has three points or more */
+    bool seen;                /* some line of this direction has three points within
+                                 one span: fewer cannot show a gap */
     struct bt_edge_gap worst; /* indices of points */
     size_t lines;             /* lines of three points or more */
 };
