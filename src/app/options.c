@@ -18,6 +18,7 @@ static const char flatness_statuses[] =
     "  65  a file holds a fault, or the readings do not make a surface\n"
     "  66  a file does not exist or may not be read\n"
     "  70  no memory, or a fault of this program\n"
+    "  73  a figure cannot be created\n"
     "  74  reading or writing failed\n";
 
 static const char check_statuses[] = "  0   no fault\n"
@@ -62,6 +63,9 @@ enum option_id {
     OPTION_ALL,
     OPTION_JSON,
     OPTION_DETAILS,
+    OPTION_SPAN,
+    OPTION_FIGURE,
+    OPTION_FIGURE_LINES,
     OPTION_UNITS,
     OPTION_WITHOUT,
     OPTION_LENGTH,
@@ -84,6 +88,12 @@ static const struct option_rule rules[] = {
     {OPTION_JSON, "--json", NULL, FLATNESS, "print one JSON object, for programs"},
     {OPTION_DETAILS, "--details", NULL, FLATNESS,
      "add sigma0, rank, degrees of freedom and more"},
+    {OPTION_FIGURE, "--figure", "FILE", FLATNESS,
+     "draw the panel into FILE, whose name ends in .svg, .pdf or .png"},
+    {OPTION_FIGURE_LINES, "--figure-lines", "FILE", FLATNESS,
+     "draw the lines under the straightedge, likewise"},
+    {OPTION_SPAN, "--span", "LENGTH", FLATNESS,
+     "lay on a straightedge of that length; may be repeated"},
     {OPTION_WITHOUT, "--without", "FILE:LINE", FLATNESS,
      "leave out the reading on that line; may be repeated"},
     {OPTION_LENGTH, "--length", "L", FLATNESS | NEW,
@@ -194,6 +204,14 @@ static enum exit_code add_without(struct options *options, char *value)
     return EXIT_DONE;
 }
 
+static enum exit_code add_span(struct options *options, const char *value)
+{
+    if (options->nspan == BT_SPANS_MAX)
+        return say(EXIT_USAGE, "--span: at most %d lengths", (int)BT_SPANS_MAX);
+    options->span[options->nspan++] = value;
+    return EXIT_DONE;
+}
+
 static enum exit_code set_units(struct options *options, const char *value)
 {
     bool mm = strcmp(value, "mm") == 0;
@@ -219,6 +237,14 @@ static enum exit_code take(struct options *options, enum option_id id, char *val
         break;
     case OPTION_DETAILS:
         options->details = true;
+        break;
+    case OPTION_SPAN:
+        return add_span(options, value);
+    case OPTION_FIGURE:
+        options->figure = value;
+        break;
+    case OPTION_FIGURE_LINES:
+        options->figure_lines = value;
         break;
     case OPTION_UNITS:
         return set_units(options, value);
@@ -258,7 +284,8 @@ static enum exit_code read_option(struct words *words, struct options *options,
     if (rule->value && (!value || !*value))
         return say(EXIT_USAGE, "%s needs a value: %s %s", rule->name, rule->name,
                    rule->value);
-    if ((*seen & 1u << rule->id) && rule->id != OPTION_WITHOUT)
+    if ((*seen & 1u << rule->id) && rule->id != OPTION_WITHOUT &&
+        rule->id != OPTION_SPAN)
         return say(EXIT_USAGE, "%s is given twice", rule->name);
     *seen |= 1u << rule->id;
     return take(options, rule->id, value);
@@ -307,6 +334,10 @@ static enum exit_code read_rest(struct words *words, struct options *options)
                    options->verb->name, options->verb->argument, options->verb->name);
     if (options->set && options->all)
         return say(EXIT_USAGE, "--set and --all exclude each other");
+    if (options->all && (options->figure || options->figure_lines))
+        return say(EXIT_USAGE,
+                   "a figure shows one set: leave out --all, or name the set with "
+                   "--set");
     return EXIT_DONE;
 }
 
@@ -364,7 +395,7 @@ void options_describe(struct bt_buffer *out, const struct verb *verb)
         any = true;
         bt_buffer_format(out, "  %s %s", rules[i].name,
                          rules[i].value ? rules[i].value : "");
-        bt_buffer_column(out, 24);
+        bt_buffer_column(out, 25);
         bt_buffer_format(out, "%s\n", rules[i].text);
     }
 }

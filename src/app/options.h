@@ -8,6 +8,7 @@
 #include "benchtrue/base/print.h"
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/report/buffer.h"
+#include "benchtrue/surface/extremes.h"
 
 /*
  * The command line: verbs and options are one table each, which drive parsing and
@@ -36,6 +37,9 @@ struct options {
     bool system_typed;
     enum bt_system system;
     const char *length, *width, *thickness, *use; /* as typed; NULL */
+    const char *figure, *figure_lines;            /* files to draw into; NULL */
+    size_t nspan;
+    const char *span[BT_SPANS_MAX]; /* as typed */
     size_t nwithout;
     struct bt_without *without; /* freed by options_clear; names are in argv */
 };

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
 #include "app/options.h"
+#include "app/progress.h"
 #include "app/say.h"
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/report/text.h"
@@ -9,10 +12,20 @@ enum exit_code run_check(struct options *options)
     struct bt_faults faults = {0};
     struct bt_buffer out = {0};
     struct bt_job job = {0};
+    struct progress progress;
+    const struct bt_load_options what = {.length = NAN,
+                                         .width = NAN,
+                                         .look_closely = true,
+                                         .progress = progress_read,
+                                         .progress_user = &progress};
+    enum bt_status status;
     enum exit_code code;
 
+    progress_start(&progress);
     bt_job_init(&job);
-    if (bt_job_load(options->argument, NULL, &job, &faults) != BT_OK) {
+    status = bt_job_load(options->argument, &what, &job, &faults);
+    progress_end(&progress);
+    if (status != BT_OK) {
         code = say_faults(&faults);
     } else {
         bt_text_job(&job, &out);

@@ -4,8 +4,10 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "app/figures.h"
 #include "app/lengths.h"
 #include "app/options.h"
+#include "app/progress.h"
 #include "app/say.h"
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/ingest/job.h"
@@ -14,6 +16,7 @@
 
 /* Everything that one run holds, so that one exit frees it. */
 struct run {
+    struct progress progress;
     struct bt_faults faults;
     struct bt_job job;
     size_t n;                     /* sets to report */
@@ -37,7 +40,10 @@ static enum exit_code load(struct run *run, const struct options *options)
                                    .latest_only = !options->all && !options->set,
                                    .blank_is_fault = true,
                                    .nwithout = options->nwithout,
-                                   .without = options->without};
+                                   .without = options->without,
+                                   .progress = progress_read,
+                                   .progress_user = &run->progress};
+    enum bt_status status;
     enum exit_code code =
         read_length("--length", options->length, options, &what.length, NULL);
 
@@ -45,7 +51,9 @@ static enum exit_code load(struct run *run, const struct options *options)
         code = read_length("--width", options->width, options, &what.width, NULL);
     if (code != EXIT_DONE)
         return code;
-    if (bt_job_load(options->argument, &what, &run->job, &run->faults) != BT_OK)
+    status = bt_job_load(options->argument, &what, &run->job, &run->faults);
+    progress_end(&run->progress);
+    if (status != BT_OK)
         return say_faults(&run->faults);
     if ((options->length || options->width) && *run->job.folder)
         return say(EXIT_USAGE,
@@ -62,7 +70,20 @@ static enum exit_code load(struct run *run, const struct options *options)
     return EXIT_DONE;
 }
 
-static enum exit_code evaluate(struct run *run, const struct options *options)
+static enum exit_code read_spans(const struct options *options,
+                                 double span[BT_SPANS_MAX])
+{
+    for (size_t i = 0; i < options->nspan; i++) {
+        enum exit_code code =
+            read_length("--span", options->span[i], options, &span[i], NULL);
+        if (code != EXIT_DONE)
+            return code;
+    }
+    return EXIT_DONE;
+}
+
+static enum exit_code evaluate(struct run *run, const struct options *options,
+                               const double span[])
 {
     size_t first = options->all ? 0 : bt_job_latest(&run->job);
     size_t n = options->all ? run->job.nset : 1;
@@ -70,12 +91,18 @@ static enum exit_code evaluate(struct run *run, const struct options *options)
     run->result = bt_alloc(n, sizeof *run->result);
     if (!run->result)
         return say_error(BT_ENOMEM, bt_status_text(BT_ENOMEM));
+    progress_say(&run->progress, "working out the figures");
     for (; run->n < n;) {
         const struct bt_set *set = &run->job.set[first + run->n];
         struct bt_error err;
-        enum bt_status status =
-            bt_set_evaluate(&run->job, set, &run->result[run->n++], &err);
+        enum bt_status status = bt_set_evaluate(&run->job, set, options->nspan, span,
+                                                &run->result[run->n++], &err);
 
+        if (status != BT_OK || run->n == n)
+            progress_end(&run->progress);
+        if (status == BT_ECALL)
+            return say(EXIT_USAGE, "--span: %s, that of the local limit among them",
+                       err.message);
         if (status != BT_OK)
             return say(exit_for(status), "%s: %s",
                        set->nfile ? set->file[0] : set->name, err.message);
@@ -129,14 +156,21 @@ static enum exit_code code_for(const struct run *run)
 enum exit_code run_flatness(struct options *options)
 {
     struct run run = {0};
-    enum exit_code code;
+    double span[BT_SPANS_MAX];
+    enum exit_code code = check_figures(options);
 
+    progress_start(&run.progress);
     bt_job_init(&run.job);
-    code = load(&run, options);
+    if (code == EXIT_DONE)
+        code = read_spans(options, span);
+    if (code == EXIT_DONE)
+        code = load(&run, options);
     if (options->system_typed)
         run.job.system = options->system;
     if (code == EXIT_DONE)
-        code = evaluate(&run, options);
+        code = evaluate(&run, options, span);
+    if (code == EXIT_DONE && run.n == 1)
+        code = write_figures(options, &run.result[0]);
     if (code == EXIT_DONE) {
         write_out(&run, options);
         code = print_result(&run.out, code_for(&run));

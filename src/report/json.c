@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "report/json_extremes.h"
 #include "report/json_value.h"
 #include "report/words.h"
 
@@ -18,11 +19,12 @@ static bool add_panel(cJSON *root, const struct bt_panel *panel)
 static bool add_readings(cJSON *root, const struct bt_set_result *r)
 {
     const struct bt_set *set = r->set;
+    const size_t read = set->readings.scan ? set->readings.npoint : set->readings.nobs;
     cJSON *object = cJSON_AddObjectToObject(root, "readings");
     cJSON *kinds;
 
-    if (!bt_json_add_count(object, "count", set->readings.nobs + set->skipped) ||
-        !bt_json_add_count(object, "used", r->flatness.used->nobs) ||
+    if (!bt_json_add_count(object, "count", read + set->skipped) ||
+        !bt_json_add_count(object, "used", r->flatness.net->nobs) ||
         !bt_json_add_count(object, "merged_points", set->merged))
         return false;
     kinds = cJSON_AddObjectToObject(object, "kinds");
@@ -114,6 +116,31 @@ static bool add_loose(cJSON *parent, const struct bt_set_result *r)
     return true;
 }
 
+/* Of a scan: all of them counted, the first ones with their places. */
+static bool add_far_off(cJSON *parent, const struct bt_set_result *r)
+{
+    const struct bt_far_off *far = &r->flatness.far_off;
+    cJSON *array;
+
+    if (!r->set->readings.scan)
+        return true;
+    array = bt_json_add_count(parent, "far_off_count", far->n)
+                ? cJSON_AddArrayToObject(parent, "far_off")
+                : NULL;
+    if (!array)
+        return false;
+    for (size_t i = 0; i < far->n && i < BT_FAR_OFF_SHOWN; i++) {
+        const struct bt_source source = bt_set_source(r->set, far->point[i]);
+        cJSON *object = bt_json_append_object(array);
+
+        if (!object || !bt_json_add_text(object, "file", r->set->file[source.file]) ||
+            !bt_json_add_count(object, "line", source.line) ||
+            !bt_json_add_number(object, "residual_mm", r->flatness.z[far->point[i]]))
+            return false;
+    }
+    return true;
+}
+
 static bool add_adjustment(cJSON *root, const struct bt_set_result *r)
 {
     const struct bt_network *net = r->flatness.net;
@@ -124,7 +151,7 @@ static bool add_adjustment(cJSON *root, const struct bt_set_result *r)
            bt_json_add_count(object, "rank", net->rank) &&
            bt_json_add_count(object, "dof", net->dof) &&
            bt_json_add_number(object, "sigma0", net->sigma0) && add_unseen(object, r) &&
-           add_suspects(object, r) && add_loose(object, r);
+           add_suspects(object, r) && add_loose(object, r) && add_far_off(object, r);
 }
 
 static bool add_plane(cJSON *root, const struct bt_flatness *flatness)
@@ -213,8 +240,9 @@ static bool add_set(cJSON *root, const struct bt_set_result *r)
                             r->set->face == BT_FACE_TOP ? "top" : "bottom") &&
            add_readings(root, r) && add_adjustment(root, r) &&
            add_plane(root, &r->flatness) && add_residual(root, &r->flatness.residual) &&
-           add_form(root, &r->flatness.form) && add_limits(root, r) &&
-           add_heights(root, r);
+           bt_json_add_zone(root, r) && add_form(root, &r->flatness.form) &&
+           bt_json_add_straightedge(root, r) && bt_json_add_facets(root, r) &&
+           add_limits(root, r) && add_heights(root, r);
 }
 
 static bool add_sets(cJSON *root, size_t n, const struct bt_set_result result[])

@@ -4,23 +4,23 @@
 #include <math.h>
 #include <string.h>
 
+#include "benchtrue/draw/levels.h"
 #include "report/words.h"
 
 enum {
     COLUMNS = 61, /* inside the frame: with margins it fits 80 columns */
     ROWS_MIN = 5,
     ROWS_MAX = 23, /* with its legend it fits a terminal of 30 lines */
-    LEVELS = 10
 };
 
 struct map {
     int rows;
     char cell[ROWS_MAX][COLUMNS];
     struct bt_rectangle frame;
-    double step;      /* mm, height of one level */
-    double base;      /* level 0 begins at base * step; a whole number */
+    struct bt_levels levels;
     size_t high, low; /* points; n where none is seen */
     size_t hidden;
+    bool dense; /* more points than characters */
 };
 
 static void grow_frame(struct bt_rectangle *frame, const struct bt_point *p)
@@ -60,43 +60,11 @@ static void find_extremes(struct map *map, size_t n, const double z[])
     }
 }
 
-/*
- * One level is 1, 2, 3 or 5 times a power of ten of the unit that the legend is
- * written in, the least that is not finer than the uncertainty and needs no more
- * than ten levels.
- */
-static void choose_levels(struct map *map, double low, double high, double u,
-                          enum bt_system system)
-{
-    static const double nice[] = {1, 2, 3, 5};
-    double unit = system == BT_SYSTEM_MM ? 0.01 : 0.0254;
-
-    for (int power = 0; power < 12; power++, unit *= 10) {
-        for (size_t i = 0; i < sizeof nice / sizeof *nice; i++) {
-            double step = nice[i] * unit;
-            double base = floor(low / step);
-
-            if (u > step || !(ceil(high / step) - base <= LEVELS))
-                continue;
-            map->step = step;
-            map->base = base;
-            return;
-        }
-    }
-    map->step = (high - low) / (LEVELS - 1);
-    map->base = floor(low / map->step);
-}
-
 static char level_of(const struct map *map, double z)
 {
-    double level;
+    const int band = bt_levels_band(&map->levels, z);
 
-    if (isnan(z))
-        return '?';
-    level = floor(z / map->step) - map->base;
-    if (!(level > 0))
-        return '0';
-    return level > 9 ? '9' : (char)('0' + (int)level);
+    return band < 0 ? '?' : (char)('0' + band);
 }
 
 static int share(double at, double from, double to, int steps)
@@ -146,6 +114,82 @@ static void place_all(struct map *map, size_t n, const struct bt_point p[],
                 place(map, &p[i], z[i], ' ', ' ');
         }
     }
+}
+
+/* Heights that fall on one character. */
+struct pile {
+    size_t seen, unseen;
+    double sum;
+};
+
+static void mark(struct map *map, const struct bt_point *p, double z, char before,
+                 char after)
+{
+    int row = share(p->y, map->frame.y0, map->frame.y1, map->rows - 1);
+    int column = 1 + share(p->x, map->frame.x0, map->frame.x1, COLUMNS - 3);
+    char *cell = &map->cell[row][column];
+
+    cell[-1] = before;
+    cell[0] = level_of(map, z);
+    cell[1] = after;
+}
+
+static double per_step(double from, double to, int steps)
+{
+    return to > from ? steps / (to - from) : 0;
+}
+
+/* The heights that fall on each character. */
+static void average(const struct map *map, size_t n, const struct bt_point p[],
+                    const double z[], struct pile pile[ROWS_MAX][COLUMNS])
+{
+    const double columns = per_step(map->frame.x0, map->frame.x1, COLUMNS - 1);
+    const double rows = per_step(map->frame.y0, map->frame.y1, map->rows - 1);
+
+    for (size_t i = 0; i < n; i++) {
+        int row = (int)((p[i].y - map->frame.y0) * rows + 0.5);
+        int column = (int)((p[i].x - map->frame.x0) * columns + 0.5);
+        struct pile *on = &pile[row][column];
+        if (isnan(z[i])) {
+            on->unseen++;
+        } else {
+            on->seen++;
+            on->sum += z[i];
+        }
+    }
+}
+
+/*
+ * Every character shows the mean of the heights that fall on it.  The levels are those
+ * of the means: one height far off would leave a single level to all others.
+ */
+static void fill_all(struct map *map, size_t n, const struct bt_point p[],
+                     const double z[], double u, enum bt_system system)
+{
+    struct pile pile[ROWS_MAX][COLUMNS] = {{{0, 0, 0}}};
+    double low = HUGE_VAL, high = -HUGE_VAL;
+
+    average(map, n, p, z, pile);
+    for (int row = 0; row < map->rows; row++)
+        for (int column = 0; column < COLUMNS; column++) {
+            const struct pile *on = &pile[row][column];
+            double mean = on->sum / (double)on->seen;
+            low = mean < low ? mean : low;
+            high = mean > high ? mean : high;
+        }
+    bt_levels_choose(low <= high ? low : NAN, high, u, system, &map->levels);
+    for (int row = 0; row < map->rows; row++)
+        for (int column = 0; column < COLUMNS; column++) {
+            const struct pile *on = &pile[row][column];
+            if (on->seen + on->unseen > 0)
+                map->cell[row][column] =
+                    level_of(map, on->seen ? on->sum / (double)on->seen : NAN);
+        }
+    if (map->high == n)
+        return;
+    mark(map, &p[map->high], z[map->high], '[', ']');
+    if (map->low != map->high)
+        mark(map, &p[map->low], z[map->low], '(', ')');
 }
 
 static void add_border(struct bt_buffer *out, char left, char right, const char *word)
@@ -201,11 +245,13 @@ static void add_legend(struct bt_buffer *out, const struct map *map, size_t n,
 
     if (map->high < n) {
         bt_buffer_text(out, "  Digits are levels, 0 lowest; one level is ");
-        bt_buffer_text(out,
-                       bt_print_length(text, map->step, 0, system, BT_LENGTH_FEELER));
+        bt_buffer_text(
+            out, bt_print_length(text, map->levels.step, 0, system, BT_LENGTH_FEELER));
         bt_buffer_text(out, ", 0 begins at ");
-        add_height(out, map->base * map->step, 0, system);
+        add_height(out, map->levels.base * map->levels.step, 0, system);
         bt_buffer_text(out, ".\n");
+        if (map->dense)
+            bt_buffer_text(out, "  Each digit is the mean of the heights around it.\n");
         add_extreme(out, "[ ]", "highest", &p[map->high], z[map->high], u, system);
         add_extreme(out, "( )", "lowest", &p[map->low], z[map->low], u, system);
     }
@@ -232,8 +278,12 @@ void bt_map_draw(struct bt_buffer *out, size_t n, const struct bt_point p[],
     memset(map.cell, ' ', sizeof map.cell);
     find_extremes(&map, n, z);
     if (map.high < n)
-        choose_levels(&map, z[map.low], z[map.high], u, system);
-    place_all(&map, n, p, z);
+        bt_levels_choose(z[map.low], z[map.high], u, system, &map.levels);
+    map.dense = n > (size_t)map.rows * COLUMNS;
+    if (map.dense)
+        fill_all(&map, n, p, z, u, system);
+    else
+        place_all(&map, n, p, z);
     add_frame(out, &map);
     add_legend(out, &map, n, p, z, u, system);
 }

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "benchtrue/base/alloc.h"
+
 const struct bt_measured *bt_set_figure(const struct bt_set_result *result,
                                         enum bt_figure figure)
 {
@@ -14,11 +16,24 @@ const struct bt_measured *bt_set_figure(const struct bt_set_result *result,
         return &result->flatness.form.bow;
     case BT_FIGURE_TWIST:
         return &result->flatness.form.twist;
+    case BT_FIGURE_ZONE:
+        return &result->extremes.width;
+    case BT_FIGURE_LOCAL:
+        return &result->local;
     case BT_FIGURE_RANGE:
     case BT_FIGURE_COUNT:
         break;
     }
     return &result->flatness.residual.range;
+}
+
+const struct bt_judgement *bt_set_judgement(const struct bt_set_result *result,
+                                            enum bt_figure figure)
+{
+    for (size_t i = 0; i < result->njudgement; i++)
+        if (result->judgement[i].figure == figure)
+            return &result->judgement[i];
+    return NULL;
 }
 
 static void judge_all(struct bt_set_result *result)
@@ -37,18 +52,110 @@ static void judge_all(struct bt_set_result *result)
     }
 }
 
+/* ---- what is looked for beside the least-squares figures ---- */
+
+static bool add_span(struct bt_set_result *r, double span)
+{
+    for (size_t i = 0; i < r->nspan; i++)
+        if (fabs(r->span[i] - span) <= 1e-9 * span)
+            return true;
+    if (r->nspan == BT_SPANS_MAX)
+        return false;
+    r->span[r->nspan++] = span;
+    return true;
+}
+
+/* That of the local limit first. */
+static enum bt_status choose_spans(struct bt_set_result *r, size_t n,
+                                   const double span[], struct bt_error *err)
+{
+    const struct bt_limits *limits = &r->job->limits;
+
+    if (!isnan(limits->limit[BT_FIGURE_LOCAL]))
+        add_span(r, limits->local_span);
+    for (size_t i = 0; i < n; i++)
+        if (!add_span(r, span[i]))
+            return bt_error_set(err, BT_ECALL, 0, 0,
+                                "at most %d lengths of a straightedge can be laid on",
+                                (int)BT_SPANS_MAX);
+    r->span_asked = r->nspan > 0;
+    if (!r->nspan)
+        add_span(r, r->job->system == BT_SYSTEM_IN ? 304.8 : 300);
+    return BT_OK;
+}
+
+/* The joints as they lay under the reading, ascending: turned over about its length a
+ * panel shows them in reverse order. */
+static size_t place_joints(const struct bt_set_result *r, double joint[])
+{
+    const struct bt_job *job = r->job;
+    const struct bt_rectangle *box = &r->flatness.form.rectangle;
+    const bool turned = r->set->face == BT_FACE_BOTTOM;
+    size_t n = 0;
+
+    for (size_t i = 0; i < job->njoint; i++) {
+        double y = job->joint[turned ? job->njoint - 1 - i : i];
+
+        y = bt_job_panel_y(job, r->set, y);
+        if (y > box->y0 && y < box->y1)
+            joint[n++] = y;
+    }
+    return n;
+}
+
+static enum bt_status find_extremes(struct bt_set_result *r, struct bt_error *err)
+{
+    struct bt_extremes_request request = {.nspan = r->nspan};
+    double *joint = bt_alloc(r->job->njoint + 1, sizeof *joint);
+    enum bt_status status;
+
+    if (!joint)
+        return bt_error_set(err, BT_ENOMEM, 0, 0, "%s", bt_status_text(BT_ENOMEM));
+    memcpy(request.span, r->span, sizeof request.span);
+    request.njoint = place_joints(r, joint);
+    request.joint = joint;
+    status = bt_extremes_evaluate(&r->flatness, &request, &r->extremes, err);
+    bt_free(joint);
+    return status;
+}
+
+/* A gap that is over its limit stays so however little else was read; to be kept, a
+ * limit asks for a look along and across. */
+static void find_local(struct bt_set_result *r)
+{
+    const struct bt_limits *limits = &r->job->limits;
+    const struct bt_edge_figure *worst = bt_extremes_worst(&r->extremes, r->span[0]);
+    const double limit = limits->limit[BT_FIGURE_LOCAL];
+
+    r->local = (struct bt_measured){NAN, NAN, false};
+    if (worst && ((r->extremes.edge[BT_EDGE_ALONG].gap.seen &&
+                   r->extremes.edge[BT_EDGE_ACROSS].gap.seen) ||
+                  bt_judge(BT_FIGURE_LOCAL, worst->gap.value, worst->gap.u, true, limit,
+                           limits->confidence)
+                          .verdict == BT_OVER))
+        r->local = worst->gap;
+}
+
 enum bt_status bt_set_evaluate(const struct bt_job *job, const struct bt_set *set,
-                               struct bt_set_result *out, struct bt_error *err)
+                               size_t n, const double span[], struct bt_set_result *out,
+                               struct bt_error *err)
 {
     enum bt_status status;
 
     memset(out, 0, sizeof *out);
     out->job = job;
     out->set = set;
-    status = bt_flatness_evaluate(&set->readings, job->panel.length, job->panel.width,
-                                  set->one_reference, &out->flatness, err);
+    status = choose_spans(out, n, span, err);
     if (status == BT_OK)
+        status =
+            bt_flatness_evaluate(&set->readings, job->panel.length, job->panel.width,
+                                 set->one_reference, &out->flatness, err);
+    if (status == BT_OK)
+        status = find_extremes(out, err);
+    if (status == BT_OK) {
+        find_local(out);
         judge_all(out);
+    }
     return status;
 }
 
@@ -56,6 +163,7 @@ void bt_set_result_clear(struct bt_set_result *result)
 {
     if (!result)
         return;
+    bt_extremes_clear(&result->extremes);
     bt_flatness_clear(&result->flatness);
     memset(result, 0, sizeof *result);
 }

@@ -89,17 +89,7 @@ static void add_read(struct bt_buffer *out, const struct bt_set_result *r)
     if (net->dof > 0 && net->dof * 10 < net->nobs)
         bt_buffer_text(out, ", but few of them check each other");
     bt_buffer_text(out, "\n");
-}
-
-enum { COLUMN_VALUE = 10, COLUMN_U = 40, COLUMN_LIMIT = 49, COLUMN_VERDICT = 60 };
-
-static const struct bt_judgement *judgement_of(const struct bt_set_result *r,
-                                               enum bt_figure figure)
-{
-    for (size_t i = 0; i < r->njudgement; i++)
-        if (r->judgement[i].figure == figure)
-            return &r->judgement[i];
-    return NULL;
+    bt_text_far_off(out, r);
 }
 
 static void add_value(struct bt_buffer *out, const char *shape,
@@ -107,7 +97,7 @@ static void add_value(struct bt_buffer *out, const char *shape,
 {
     char text[BT_PRINT_ROOM];
 
-    bt_buffer_column(out, COLUMN_VALUE);
+    bt_buffer_column(out, BT_COLUMN_VALUE);
     if (!m->seen) {
         bt_buffer_text(out, "not seen");
         return;
@@ -115,28 +105,38 @@ static void add_value(struct bt_buffer *out, const char *shape,
     bt_buffer_text(
         out, bt_print_length(text, fabs(m->value), m->u, system, BT_LENGTH_FEELER));
     bt_buffer_format(out, "%s%s", *shape ? " " : "", shape);
-    bt_buffer_column(out, COLUMN_U);
+    bt_buffer_column(out, BT_COLUMN_U);
     bt_buffer_text(out, bt_print_u_bare(text, m->u, system));
+}
+
+void bt_text_judged(struct bt_buffer *out, const struct bt_set_result *r,
+                    enum bt_figure figure, const struct bt_text_options *options)
+{
+    const struct bt_judgement *j = bt_set_judgement(r, figure);
+    char text[BT_PRINT_ROOM];
+
+    if (!j)
+        return;
+    bt_buffer_column(out, BT_COLUMN_LIMIT);
+    bt_buffer_text(
+        out, bt_print_length(text, j->limit, 0, options->system, BT_LENGTH_FEELER));
+    bt_buffer_column(out, BT_COLUMN_VERDICT);
+    bt_text_paint(out, options, j->verdict, bt_verdict_text(j->verdict));
+    if (options->details && j->verdict != BT_NOT_SEEN)
+        bt_buffer_format(out, " (%s within)", bt_print_share(text, j->p_within));
 }
 
 static void add_figure_row(struct bt_buffer *out, const struct bt_set_result *r,
                            enum bt_figure figure, const struct bt_text_options *options)
 {
     const struct bt_measured *m = bt_set_figure(r, figure);
-    const struct bt_judgement *j = judgement_of(r, figure);
-    char text[BT_PRINT_ROOM];
 
     bt_buffer_format(out, "  %s", bt_figure_name(figure));
-    add_value(out, bt_words_shape(figure, m->value), m, options->system);
-    if (j) {
-        bt_buffer_column(out, COLUMN_LIMIT);
-        bt_buffer_text(
-            out, bt_print_length(text, j->limit, 0, options->system, BT_LENGTH_FEELER));
-        bt_buffer_column(out, COLUMN_VERDICT);
-        bt_text_paint(out, options, j->verdict, bt_verdict_text(j->verdict));
-        if (options->details && j->verdict != BT_NOT_SEEN)
-            bt_buffer_format(out, " (%s within)", bt_print_share(text, j->p_within));
-    }
+    add_value(out,
+              figure == BT_FIGURE_ZONE ? "between planes"
+                                       : bt_words_shape(figure, m->value),
+              m, options->system);
+    bt_text_judged(out, r, figure, options);
     bt_buffer_text(out, "\n");
 }
 
@@ -159,26 +159,29 @@ static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
     const struct bt_residual_figures *residual = &r->flatness.residual;
 
     bt_buffer_text(out, "\n  figure");
-    bt_buffer_column(out, COLUMN_VALUE);
+    bt_buffer_column(out, BT_COLUMN_VALUE);
     bt_buffer_text(out, "value");
-    bt_buffer_column(out, COLUMN_U);
+    bt_buffer_column(out, BT_COLUMN_U);
     bt_buffer_format(out, "u, %s",
                      bt_length_unit_name(options->system, BT_LENGTH_FEELER));
     if (r->njudgement) {
-        bt_buffer_column(out, COLUMN_LIMIT);
+        bt_buffer_column(out, BT_COLUMN_LIMIT);
         bt_buffer_text(out, "limit");
-        bt_buffer_column(out, COLUMN_VERDICT);
+        bt_buffer_column(out, BT_COLUMN_VERDICT);
         bt_buffer_text(out, "verdict");
     }
     bt_buffer_text(out, "\n");
-    for (int i = 0; i < BT_FIGURE_COUNT; i++)
+    for (int i = 0; i < BT_FIGURE_LOCAL; i++)
         add_figure_row(out, r, (enum bt_figure)i, options);
+    bt_text_edges(out, r, options);
     if (options->details)
         add_largest(out, residual, options->system);
     bt_buffer_text(
         out, "  u: standard uncertainty; the truth lies within 2 u about 95 times "
              "in 100\n");
+    bt_text_joints(out, r, options);
 }
+
 static void add_line(struct bt_buffer *out, const char *name, const char *value)
 {
     bt_buffer_format(out, "  %s", name);
@@ -198,14 +201,15 @@ static void add_number(struct bt_buffer *out, const char *name, double value)
                  bt_print_length_bare(text, value, 0, BT_SYSTEM_MM, BT_LENGTH_FEELER));
 }
 
-static void add_details(struct bt_buffer *out, const struct bt_set_result *r)
+static void add_details(struct bt_buffer *out, const struct bt_set_result *r,
+                        enum bt_system system)
 {
     const struct bt_network *net = r->flatness.net;
     char text[BT_PRINT_ROOM];
     size_t unchecked = 0;
 
     for (size_t i = 0; i < net->nobs; i++)
-        unchecked += isnan(net->score[i]) != 0;
+        unchecked += !net->score || isnan(net->score[i]);
     bt_buffer_text(out, "\nAdjustment\n");
     add_number(out, "places", (double)net->npoint);
     add_number(out, "readings", (double)net->nobs);
@@ -222,6 +226,7 @@ static void add_details(struct bt_buffer *out, const struct bt_set_result *r)
              r->flatness.form.twist_from_readings
                  ? "fitted to the heights; twist to the winding sticks"
                  : "fitted to the heights");
+    bt_text_contacts(out, r, system);
 }
 
 static void add_map(struct bt_buffer *out, const struct bt_set_result *r,
@@ -241,7 +246,7 @@ enum bt_status bt_text_flatness(const struct bt_set_result *result,
     add_read(out, result);
     add_figures(out, result, options);
     if (options->details)
-        add_details(out, result);
+        add_details(out, result, options->system);
     add_map(out, result, options->system);
     bt_text_advice(out, result, options);
     return bt_buffer_status(out);

@@ -23,90 +23,6 @@ static const struct bt_judgement *worst(const struct bt_set_result *r,
     return found;
 }
 
-/* Where wood stands too high. */
-static void add_take_down(struct bt_buffer *out, const struct bt_set_result *r,
-                          const struct bt_judgement *j, enum bt_system system)
-{
-    bool up = j->value > 0;
-
-    switch (j->figure) {
-    case BT_FIGURE_CUP:
-        bt_buffer_text(out, up ? "take down the middle, all along its length"
-                               : "take down the back and front edges");
-        return;
-    case BT_FIGURE_BOW:
-        bt_buffer_text(out, up ? "take down the middle, across the whole width"
-                               : "take down the left and right ends");
-        return;
-    case BT_FIGURE_TWIST:
-        bt_buffer_text(out,
-                       up ? "take down corners A and C" : "take down corners B and D");
-        return;
-    case BT_FIGURE_RANGE:
-    case BT_FIGURE_COUNT:
-        break;
-    }
-    bt_buffer_text(out, "take down the highest spot, at ");
-    bt_words_place(out, &r->flatness.used->point[r->flatness.residual.highest], system);
-}
-
-static const char *lines_for(enum bt_figure figure)
-{
-    switch (figure) {
-    case BT_FIGURE_CUP:
-        return "the lines across the width";
-    case BT_FIGURE_BOW:
-        return "the lines along the length";
-    case BT_FIGURE_TWIST:
-        return "both diagonals";
-    case BT_FIGURE_RANGE:
-    case BT_FIGURE_COUNT:
-        break;
-    }
-    return "the lines through the highest and the lowest place";
-}
-
-static void add_read_finer(struct bt_buffer *out, const struct bt_set_result *r,
-                           enum bt_figure figure)
-{
-    bt_buffer_format(out, "read %s again, at more places", lines_for(figure));
-    if (r->set->kinds[BT_READ_GAP])
-        bt_buffer_text(out, " or with feelers of finer steps");
-}
-
-/* The unseen shape that hides a figure, NULL where none is named for it. */
-static const struct bt_unseen *hiding(const struct bt_set_result *r,
-                                      enum bt_figure figure)
-{
-    for (size_t i = 0; i < r->flatness.nunseen; i++) {
-        const struct bt_unseen *unseen = &r->flatness.unseen[i];
-        enum bt_unseen_kind kind = unseen->kind;
-
-        if ((figure == BT_FIGURE_TWIST && kind == BT_UNSEEN_TWIST) ||
-            (figure == BT_FIGURE_BOW &&
-             (kind == BT_UNSEEN_BOW || kind == BT_UNSEEN_BOWL ||
-              kind == BT_UNSEEN_HINGE_X)) ||
-            (figure == BT_FIGURE_CUP &&
-             (kind == BT_UNSEEN_CUP || kind == BT_UNSEEN_BOWL ||
-              kind == BT_UNSEEN_HINGE_Y)))
-            return unseen;
-    }
-    return figure == BT_FIGURE_RANGE && r->flatness.nunseen ? &r->flatness.unseen[0]
-                                                            : NULL;
-}
-
-static void add_read_for(struct bt_buffer *out, const struct bt_set_result *r,
-                         enum bt_figure figure, enum bt_system system)
-{
-    const struct bt_unseen *unseen = hiding(r, figure);
-
-    bt_buffer_text(out, "read ");
-    if (unseen)
-        bt_words_read_this(out, unseen, r->flatness.used->point, system);
-    else
-        bt_buffer_text(out, bt_words_read_for(figure));
-}
-
 /* `hollow 1.9 mm across the width (cup), limit 1 mm; twist ...` */
 static void add_judged(struct bt_buffer *out, const struct bt_set_result *r,
                        enum bt_verdict verdict, enum bt_system system)
@@ -120,7 +36,7 @@ static void add_judged(struct bt_buffer *out, const struct bt_set_result *r,
         if (j->verdict != verdict)
             continue;
         bt_buffer_text(out, between);
-        bt_words_figure(out, j->figure, bt_set_figure(r, j->figure), system);
+        bt_words_figure(out, r, j->figure, system);
         bt_buffer_format(out, ", limit %s",
                          bt_print_length(text, j->limit, 0, system, BT_LENGTH_FEELER));
         between = "; ";
@@ -161,7 +77,7 @@ static void add_over(struct bt_buffer *out, const struct bt_set_result *r,
     add_judged(out, r, BT_OVER, options->system);
     bt_buffer_text(out, ". Next: ");
     if (!add_obstacle(out, r)) {
-        add_take_down(out, r, worst(r, BT_OVER), options->system);
+        bt_text_take_down(out, r, worst(r, BT_OVER), options->system);
         bt_buffer_text(out, ", then read again");
     }
 }
@@ -181,7 +97,7 @@ static void add_not_seen(struct bt_buffer *out, const struct bt_set_result *r,
         between = ", ";
     }
     bt_buffer_text(out, " cannot be told from these readings. Next: ");
-    add_read_for(out, r, worst(r, BT_NOT_SEEN)->figure, options->system);
+    bt_text_read_for(out, r, worst(r, BT_NOT_SEEN)->figure, options->system);
 }
 
 static void add_too_close(struct bt_buffer *out, const struct bt_set_result *r,
@@ -192,7 +108,7 @@ static void add_too_close(struct bt_buffer *out, const struct bt_set_result *r,
     add_judged(out, r, BT_TOO_CLOSE, options->system);
     bt_buffer_text(out, ". Next: ");
     if (!add_obstacle(out, r))
-        add_read_finer(out, r, worst(r, BT_TOO_CLOSE)->figure);
+        bt_text_read_finer(out, r, worst(r, BT_TOO_CLOSE)->figure, options->system);
 }
 
 static void add_within(struct bt_buffer *out, const struct bt_set_result *r,
@@ -212,8 +128,7 @@ static void add_no_limit(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, "No limit is stated, so nothing is judged: ");
     for (int i = 0; i < BT_FIGURE_RANGE; i++) {
         bt_buffer_text(out, i ? "; " : "");
-        bt_words_figure(out, (enum bt_figure)i, bt_set_figure(r, (enum bt_figure)i),
-                        options->system);
+        bt_words_figure(out, r, (enum bt_figure)i, options->system);
     }
     bt_buffer_text(out, ". Next: ");
     if (add_obstacle(out, r))
@@ -267,10 +182,15 @@ static void advise_unseen(struct bt_buffer *out, const struct bt_set_result *r,
     for (int i = 0; i < BT_FIGURE_COUNT; i++) {
         enum bt_figure figure = (enum bt_figure)i;
 
-        if (bt_set_figure(r, figure)->seen || hiding(r, figure))
+        if (bt_set_figure(r, figure)->seen || bt_text_hiding(r, figure))
             continue;
-        bt_buffer_format(out, "  - %s is not seen: read %s.\n", bt_figure_name(figure),
-                         bt_words_read_for(figure));
+        /* what hides the zone hides the range; places near enough for a short
+         * straightedge are asked for only by those who limit its gap */
+        if (figure > BT_FIGURE_RANGE && !bt_set_judgement(r, figure))
+            continue;
+        bt_buffer_format(out, "  - %s is not seen: ", bt_figure_name(figure));
+        bt_text_read_for(out, r, figure, system);
+        bt_buffer_text(out, ".\n");
     }
 }
 
@@ -286,9 +206,9 @@ static void advise_judged(struct bt_buffer *out, const struct bt_set_result *r,
                          j->verdict == BT_OVER ? "over its limit"
                                                : "too close to call");
         if (j->verdict == BT_OVER)
-            add_take_down(out, r, j, system);
+            bt_text_take_down(out, r, j, system);
         else
-            add_read_finer(out, r, j->figure);
+            bt_text_read_finer(out, r, j->figure, system);
         bt_buffer_text(out, ".\n");
     }
 }
@@ -401,6 +321,7 @@ void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
                        "figures carry few digits: read one more line that crosses "
                        "several others.\n");
     advise_judged(&part, r, options->system);
+    bt_text_joints_advice(&part, r);
     advise_wood(&part, r);
     if (part.failed)
         out->failed = true;

@@ -60,6 +60,10 @@ static void add_limits(struct bt_buffer *out, const struct bt_job *job)
             continue;
         bt_buffer_format(out, "%s%s ", between, bt_figure_name((enum bt_figure)i));
         add_length(out, limits->limit[i], job->system, BT_LENGTH_FEELER);
+        if (i == BT_FIGURE_LOCAL) {
+            bt_buffer_text(out, " per ");
+            add_length(out, limits->local_span, job->system, BT_LENGTH_RULE);
+        }
         between = ", ";
     }
     if (!*between) {

@@ -16,6 +16,48 @@ void bt_text_verdict(struct bt_buffer *out, const struct bt_set_result *r,
 void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
                     const struct bt_text_options *options);
 
+/* A line on heights of a scan that stand far from all others, where there are any. */
+void bt_text_far_off(struct bt_buffer *out, const struct bt_set_result *r);
+
+/* What to do about a figure; parts of a sentence. */
+void bt_text_take_down(struct bt_buffer *out, const struct bt_set_result *r,
+                       const struct bt_judgement *j, enum bt_system system);
+void bt_text_read_finer(struct bt_buffer *out, const struct bt_set_result *r,
+                        enum bt_figure figure, enum bt_system system);
+void bt_text_read_for(struct bt_buffer *out, const struct bt_set_result *r,
+                      enum bt_figure figure, enum bt_system system);
+
+/* The unseen shape that hides a figure, NULL where none is named for it. */
+const struct bt_unseen *bt_text_hiding(const struct bt_set_result *r,
+                                       enum bt_figure figure);
+
+/* Columns of the table of figures. */
+enum {
+    BT_COLUMN_VALUE = 10,
+    BT_COLUMN_U = 40,
+    BT_COLUMN_LIMIT = 49,
+    BT_COLUMN_VERDICT = 60
+};
+
+/* Limit and verdict of a figure, nothing where it has no limit. */
+void bt_text_judged(struct bt_buffer *out, const struct bt_set_result *r,
+                    enum bt_figure figure, const struct bt_text_options *options);
+
+/* The rows of the straightedge figures. */
+void bt_text_edges(struct bt_buffer *out, const struct bt_set_result *r,
+                   const struct bt_text_options *options);
+
+/* What the joints have to do with the cup: a sentence, with details a row a joint. */
+void bt_text_joints(struct bt_buffer *out, const struct bt_set_result *r,
+                    const struct bt_text_options *options);
+
+/* What to do about it where the cup is over its limit. */
+void bt_text_joints_advice(struct bt_buffer *out, const struct bt_set_result *r);
+
+/* The contacts of the zone, for --details. */
+void bt_text_contacts(struct bt_buffer *out, const struct bt_set_result *r,
+                      enum bt_system system);
+
 /* A word in the colour of a verdict, where colour is asked for. */
 void bt_text_paint(struct bt_buffer *out, const struct bt_text_options *options,
                    enum bt_verdict verdict, const char *word);

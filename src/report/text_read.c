@@ -58,3 +58,20 @@ void bt_text_origins(struct bt_buffer *out, const struct bt_set *set)
         between = ", ";
     }
 }
+
+void bt_text_far_off(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    const struct bt_far_off *far = &r->flatness.far_off;
+    struct bt_source first;
+
+    if (far->n == 0)
+        return;
+    first = bt_set_source(r->set, far->point[0]);
+    bt_buffer_text(out, "Far off:   ");
+    bt_words_count(out, far->n, "height stands", "heights stand");
+    bt_buffer_format(out, " far from all others and count%s here, %s",
+                     far->n == 1 ? "s" : "", far->n == 1 ? "" : "first ");
+    bt_buffer_name(out, r->set->file[first.file]);
+    bt_buffer_format(out, ":%zu (check names them, --without leaves a line out)\n",
+                     first.line);
+}

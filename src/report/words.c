@@ -7,7 +7,7 @@ const char *bt_words_shape(enum bt_figure figure, double value)
 {
     bool up = value > 0;
 
-    if (figure == BT_FIGURE_RANGE || figure == BT_FIGURE_COUNT)
+    if (figure != BT_FIGURE_CUP && figure != BT_FIGURE_BOW && figure != BT_FIGURE_TWIST)
         return "";
     if (!(value > 0) && !(value < 0))
         return "flat";
@@ -25,6 +25,9 @@ const char *bt_words_where(enum bt_figure figure)
         return "along the length";
     case BT_FIGURE_TWIST:
         return "corner to corner";
+    case BT_FIGURE_ZONE:
+        return "between two parallel planes";
+    case BT_FIGURE_LOCAL:
     case BT_FIGURE_RANGE:
     case BT_FIGURE_COUNT:
         break;
@@ -32,7 +35,7 @@ const char *bt_words_where(enum bt_figure figure)
     return "lowest to highest";
 }
 
-static void add_rule_length(struct bt_buffer *out, double mm, enum bt_system system)
+void bt_words_rule(struct bt_buffer *out, double mm, enum bt_system system)
 {
     char text[BT_PRINT_ROOM];
 
@@ -45,9 +48,9 @@ void bt_words_place(struct bt_buffer *out, const struct bt_point *p,
                     enum bt_system system)
 {
     bt_buffer_text(out, "x ");
-    add_rule_length(out, p->x, system);
+    bt_words_rule(out, p->x, system);
     bt_buffer_text(out, ", y ");
-    add_rule_length(out, p->y, system);
+    bt_words_rule(out, p->y, system);
 }
 
 void bt_words_count(struct bt_buffer *out, size_t n, const char *one, const char *many)
@@ -86,11 +89,11 @@ void bt_words_unseen(struct bt_buffer *out, const struct bt_unseen *unseen,
         return;
     case BT_UNSEEN_HINGE_X:
         bt_buffer_text(out, "a hinge along x = ");
-        add_rule_length(out, unseen->at, system);
+        bt_words_rule(out, unseen->at, system);
         return;
     case BT_UNSEEN_HINGE_Y:
         bt_buffer_text(out, "a hinge along y = ");
-        add_rule_length(out, unseen->at, system);
+        bt_words_rule(out, unseen->at, system);
         return;
     case BT_UNSEEN_X2Y:
         bt_buffer_text(out, "bow that changes across the width");
@@ -128,14 +131,14 @@ void bt_words_read_this(struct bt_buffer *out, const struct bt_unseen *unseen,
         return;
     case BT_UNSEEN_HINGE_X:
         bt_buffer_text(out, "a line along the length that crosses x = ");
-        add_rule_length(out, unseen->at, system);
+        bt_words_rule(out, unseen->at, system);
         bt_buffer_text(out,
                        ", with places that other readings also touch on both sides "
                        "of it");
         return;
     case BT_UNSEEN_HINGE_Y:
         bt_buffer_text(out, "a line across the width that crosses y = ");
-        add_rule_length(out, unseen->at, system);
+        bt_words_rule(out, unseen->at, system);
         bt_buffer_text(out,
                        ", with places that other readings also touch on both sides "
                        "of it");
@@ -171,15 +174,38 @@ const char *bt_words_read_for(enum bt_figure figure)
     case BT_FIGURE_TWIST:
         return "all four corners and the middle, on both diagonals and the edges";
     case BT_FIGURE_RANGE:
+    case BT_FIGURE_ZONE:
+    case BT_FIGURE_LOCAL:
     case BT_FIGURE_COUNT:
         break;
     }
     return "every place on at least two lines that cross each other";
 }
 
-void bt_words_figure(struct bt_buffer *out, enum bt_figure figure,
-                     const struct bt_measured *m, enum bt_system system)
+const char *bt_words_way(enum bt_edge_direction direction)
 {
+    static const char *const way[BT_EDGE_DIRECTIONS] = {
+        "along", "across", "on diagonal AC", "on diagonal BD"};
+
+    return (unsigned)direction < BT_EDGE_DIRECTIONS ? way[direction] : "";
+}
+
+static void add_local(struct bt_buffer *out, const struct bt_set_result *r,
+                      const char *length, enum bt_system system)
+{
+    const struct bt_edge_figure *worst = bt_extremes_worst(&r->extremes, r->span[0]);
+
+    bt_buffer_format(out, "gap %s under ", length);
+    bt_words_rule(out, r->span[0], system);
+    if (worst && worst->gap.value > 0)
+        bt_buffer_format(out, ", %s", bt_words_way(worst->at.direction));
+    bt_buffer_text(out, " (local)");
+}
+
+void bt_words_figure(struct bt_buffer *out, const struct bt_set_result *r,
+                     enum bt_figure figure, enum bt_system system)
+{
+    const struct bt_measured *m = bt_set_figure(r, figure);
     char text[BT_PRINT_ROOM];
     const char *shape;
 
@@ -198,9 +224,14 @@ void bt_words_figure(struct bt_buffer *out, enum bt_figure figure,
     case BT_FIGURE_TWIST:
         bt_buffer_format(out, "twist %s (%s)", text, shape);
         return;
+    case BT_FIGURE_LOCAL:
+        add_local(out, r, text, system);
+        return;
+    case BT_FIGURE_ZONE:
     case BT_FIGURE_RANGE:
     case BT_FIGURE_COUNT:
         break;
     }
-    bt_buffer_format(out, "range %s, lowest to highest", text);
+    bt_buffer_format(out, "%s %s, %s", bt_figure_name(figure), text,
+                     bt_words_where(figure));
 }

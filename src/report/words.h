@@ -10,8 +10,8 @@
  * The words that text and JSON share.  Private to the room.
  */
 
-/* `crowned`, `hollow`, `A and C high`, `B and D high`, or `flat` for 0; "" for the
- * range, which has no sign. */
+/* `crowned`, `hollow`, `A and C high`, `B and D high`, or `flat` for 0; "" for range,
+ * zone and local, which have no sign. */
 const char *bt_words_shape(enum bt_figure figure, double value);
 
 /* `across the width`, `along the length`, `corner to corner`, `lowest to highest`. */
@@ -25,17 +25,24 @@ void bt_words_unseen(struct bt_buffer *out, const struct bt_unseen *unseen,
 void bt_words_read_this(struct bt_buffer *out, const struct bt_unseen *unseen,
                         const struct bt_point p[], enum bt_system system);
 
-/* What to read for a limited figure that no named shape explains. */
+/* What to read for a limited figure that no named shape explains; not for `local`. */
 const char *bt_words_read_for(enum bt_figure figure);
+
+/* A length that is read on a rule: `300 mm`, `11 13/16 in`. */
+void bt_words_rule(struct bt_buffer *out, double mm, enum bt_system system);
+
+/* Which way a straightedge lies: `along`, `across`, `on diagonal AC`. */
+const char *bt_words_way(enum bt_edge_direction direction);
 
 /* A place on the panel: `x 300 mm, y 150 mm`. */
 void bt_words_place(struct bt_buffer *out, const struct bt_point *p,
                     enum bt_system system);
 
 /* A figure as people say it: `hollow 1.9 mm across the width (cup)`,
- * `twist 0.8 mm (A and C high)`, `range 2.4 mm`. */
-void bt_words_figure(struct bt_buffer *out, enum bt_figure figure,
-                     const struct bt_measured *m, enum bt_system system);
+ * `twist 0.8 mm (A and C high)`, `range 2.4 mm, lowest to highest`, `gap 0.3 mm under
+ * 300 mm, across (local)`. */
+void bt_words_figure(struct bt_buffer *out, const struct bt_set_result *r,
+                     enum bt_figure figure, enum bt_system system);
 
 /* How many there are: `1 line`, `2 lines`. */
 void bt_words_count(struct bt_buffer *out, size_t n, const char *one, const char *many);

@@ -110,6 +110,13 @@ void fixture_hide(struct fixture *f, enum bt_figure figure)
     case BT_FIGURE_TWIST:
         f->result.flatness.form.twist = unseen;
         break;
+    case BT_FIGURE_ZONE:
+        f->result.extremes.width = unseen;
+        f->result.extremes.zone_seen = false;
+        break;
+    case BT_FIGURE_LOCAL:
+        f->result.local = unseen;
+        break;
     case BT_FIGURE_RANGE:
     case BT_FIGURE_COUNT:
         f->result.flatness.residual.range = unseen;

@@ -97,9 +97,9 @@ static double number(const cJSON *root, const char *a, const char *b, const char
 
 Test(json, has_exactly_the_keys_of_the_design_in_their_order)
 {
-    static const char *const keys[] = {"panel",      "set",    "face",     "readings",
-                                       "adjustment", "plane",  "residual", "form",
-                                       "limits",     "heights"};
+    static const char *const keys[] = {
+        "panel", "set",  "face",         "readings", "adjustment", "plane",  "residual",
+        "zone",  "form", "straightedge", "facets",   "limits",     "heights"};
     struct fixture f;
     cJSON *root;
     size_t i = 0;

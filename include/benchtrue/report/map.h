@@ -14,7 +14,8 @@
  * point was read (0 lowest), `?` where its height is not seen, blank where nothing
  * was read.  The highest point stands in [ ], the lowest in ( ).  Two points that
  * fall on the same characters show the one that lies farther from the plane, and
- * the legend says how many are not shown.
+ * the legend says how many are not shown.  Where there are more points than characters
+ * (a scan) each character shows the mean of the heights that fall on it.
  *
  *   out        the map and its legend are added, each line ended by a line break
  *   n          points; 0 draws nothing

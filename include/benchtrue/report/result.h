@@ -7,6 +7,7 @@
 
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/judge/limits.h"
+#include "benchtrue/surface/extremes.h"
 #include "benchtrue/surface/flatness.h"
 
 /* One set, evaluated and judged: what text and JSON are made from. */
@@ -14,21 +15,37 @@ struct bt_set_result {
     const struct bt_job *job;
     const struct bt_set *set;
     struct bt_flatness flatness;
+    struct bt_extremes extremes;
+    size_t nspan;              /* straightedge lengths that were laid on, 1 or more */
+    double span[BT_SPANS_MAX]; /* mm; [0] is that of the figure `local` */
+    bool span_asked; /* [0] was stated as a limit or asked for, not the default */
+    struct bt_measured local; /* largest gap under an edge of span[0] in any direction;
+                                 seen where both along and across are, or where what
+                                 was seen is over the limit already */
     size_t njudgement;
     struct bt_judgement judgement[BT_FIGURE_COUNT];
 };
 
 /*
- * Adjust the readings of a set and judge each figure that the job limits.
+ * Adjust the readings of a set, look for zone, straightedge figures and kinks at the
+ * joints, and judge each figure that the job limits.
  *
- *   job, set  as loaded; both must outlive out
- *   out       to be freed with bt_set_result_clear, also after an error
+ *   job, set   as loaded; both must outlive out
+ *   n, span[]  straightedge lengths to lay on beside that of the local limit, mm, > 0;
+ *              equal ones (to 1e-9) count once.  Without one and without a local limit
+ *              300 mm, or 12 in where job->system is inches (common practice)
+ *   out        to be freed with bt_set_result_clear, also after an error
  *
- * Returns what bt_flatness_evaluate returns.
+ * Joints are turned to the face that was read; those outside the rectangle of the form
+ * (which happens where the panel's size is not stated) are left out.
+ *
+ * Returns what bt_flatness_evaluate and bt_extremes_evaluate return, or BT_ECALL (more
+ * than BT_SPANS_MAX lengths).
  */
 BT_API enum bt_status bt_set_evaluate(const struct bt_job *job,
-                                      const struct bt_set *set,
-                                      struct bt_set_result *out, struct bt_error *err);
+                                      const struct bt_set *set, size_t n,
+                                      const double span[], struct bt_set_result *out,
+                                      struct bt_error *err);
 
 BT_API void bt_set_result_clear(struct bt_set_result *result);
 
@@ -36,9 +53,14 @@ BT_API void bt_set_result_clear(struct bt_set_result *result);
 BT_API const struct bt_source *bt_set_reading_source(const struct bt_set_result *result,
                                                      size_t obs);
 
-/* The figure that a limit of that name applies to. */
+/* The figure that a limit of that name applies to; of a number outside the list the
+ * range. */
 BT_API const struct bt_measured *bt_set_figure(const struct bt_set_result *result,
                                                enum bt_figure figure);
+
+/* The verdict on a figure; NULL where it has no limit. */
+BT_API const struct bt_judgement *bt_set_judgement(const struct bt_set_result *result,
+                                                   enum bt_figure figure);
 
 /*
  * The verdict on the set as a whole: `over` where one limit is over, else `not seen`
