@@ -334,7 +334,10 @@ static const char loose_csv[] =
     "a,0,0,0\na,100,0,1\na,200,0,0\nb,0,50,0\nb,100,50,1\nb,200,50,0\n"
     "c,0,0,0\nc,0,25,0\nc,0,50,0\nd,200,0,0\nd,200,25,0\nd,200,50,0\n"
     "e,0,0,0\ne,40,20,0\ne,80,40,0\n";
-static const char scan_csv[] = "x_mm,y_mm,z_mm\n0,0,0\n100,0,0\n0,50,0\n";
+/* One height far off. */
+static const char scan_csv[] = "x_mm,y_mm,z_mm\n0,0,0\n100,0,0\n200,0,0\n"
+                               "0,50,0\n100,50,90\n200,50,0\n"
+                               "0,100,0\n100,100,0\n200,100,0\n";
 
 Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
 {

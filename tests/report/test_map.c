@@ -168,3 +168,80 @@ Test(map, draws_nothing_for_no_places)
     cr_expect_eq(map.length, 0);
     bt_buffer_clear(&map);
 }
+
+/* A scan of `rows` by 400 points over the panel: a slope along it, of 1 mm. */
+enum { ACROSS = 400, DOWN = 60, SCAN = ACROSS * DOWN };
+
+static void make_scan(struct bt_point p[], double z[])
+{
+    for (size_t i = 0; i < SCAN; i++) {
+        p[i].x = 1200.0 * (double)(i % ACROSS) / (ACROSS - 1);
+        p[i].y = 600.0 * (double)(i / ACROSS) / (DOWN - 1);
+        z[i] = p[i].x / 1200;
+    }
+}
+
+Test(map, of_more_points_than_characters_shows_means_and_hides_nothing)
+{
+    static struct bt_point p[SCAN];
+    static double z[SCAN];
+    struct bt_buffer map = {0};
+    const char *row;
+
+    make_scan(p, z);
+    draw(&map, SCAN, p, z, 0.02);
+    row = row_of(&map, 3) + 3;
+    for (int k = 0; k < 61; k++) {
+        /* levels of 0.1 mm; the ends are means over half a character */
+        int level = k == 60 ? 9 : (int)(10.0 * k / 60 + 0.02);
+        cr_expect(row[k] == '0' + level || row[k] == '0' + level - 1 ||
+                      (k == 60 && row[k] == '9'),
+                  "%d: %c", k, row[k]);
+    }
+    cr_expect_not_null(
+        strstr(map.text, "  Each digit is the mean of the heights around it.\n"));
+    cr_expect_null(strstr(map.text, "too close"));
+    cr_expect_not_null(
+        strstr(map.text, "[ ] highest: +1.00 mm at x 1200 mm, y 0 mm\n"));
+    cr_expect(strncmp(row_of(&map, 1) + 61, "[9]|\n", 5) == 0, "%s", map.text);
+    cr_expect(strncmp(row_of(&map, 1), "  |(0)", 6) == 0, "%s", map.text);
+    bt_buffer_clear(&map);
+}
+
+Test(map, of_a_scan_keeps_its_levels_where_one_height_is_far_off)
+{
+    static struct bt_point p[SCAN];
+    static double z[SCAN];
+    struct bt_buffer map = {0};
+
+    make_scan(p, z);
+    z[20 * ACROSS + 100] = 25; /* over 25 mm a level would be 3 mm: all the rest one */
+    draw(&map, SCAN, p, z, 0.02);
+    cr_expect_not_null(strstr(map.text, "one level is 0.1 mm"), "%s", map.text);
+    cr_expect_not_null(strstr(map.text, "[ ] highest: +25.00 mm"));
+    bt_buffer_clear(&map);
+}
+
+Test(map, of_a_scan_leaves_blank_what_was_not_read_and_marks_what_is_not_seen)
+{
+    static struct bt_point p[SCAN];
+    static double z[SCAN];
+    struct bt_buffer map = {0};
+
+    make_scan(p, z);
+    for (size_t i = 0; i < SCAN; i++) {
+        if (p[i].x > 300 && p[i].x < 500)
+            p[i].x = 300; /* nothing in between */
+        if (p[i].x > 1000)
+            z[i] = NAN;
+    }
+    draw(&map, SCAN, p, z, 0.02);
+    cr_expect_eq(row_of(&map, 3)[3 + 20], ' ', "%s", map.text);
+    cr_expect_eq(row_of(&map, 3)[3 + 55], '?', "%s", map.text);
+    cr_expect_not_null(strstr(map.text, "? the height of this place is not seen."));
+    for (size_t i = 0; i < SCAN; i++)
+        z[i] = NAN;
+    draw(&map, SCAN, p, z, 0.02);
+    cr_expect_eq(row_of(&map, 3)[3 + 30], '?', "%s", map.text);
+    bt_buffer_clear(&map);
+}
