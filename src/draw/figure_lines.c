@@ -113,7 +113,7 @@ static enum bt_status prepare(const struct bt_figure_input *in, struct lines_fig
 
     memset(f, 0, sizeof *f);
     f->in = in;
-    status = places_check(&in->set->readings, err);
+    status = places_check(in->flatness->used, err);
     if (status == BT_OK)
         status = profiles_gather(in, &f->all, err);
     if (status == BT_OK && f->all.n == 0)
@@ -161,7 +161,7 @@ static void add_edge_name(struct draw_words *text, const struct lines_figure *f,
     draw_add(text, "%s, edge of %s, deepest at ",
              bt_edge_direction_name(line->direction),
              bt_print_length(span, line->span, 0, system, BT_LENGTH_RULE));
-    draw_add_place(text, &f->in->set->readings.point[deepest], system);
+    draw_add_place(text, &f->in->flatness->used->point[deepest], system);
 }
 
 /* `A to C`, `along, y 250 mm`; a hundredth off square is along or across. */

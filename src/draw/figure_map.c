@@ -16,7 +16,7 @@ enum { MARKED_MOST = 1500 };
 static void find_frame(struct map_figure *f)
 {
     const struct bt_panel *panel = &f->in->job->panel;
-    const struct bt_readings *r = &f->in->set->readings;
+    const struct bt_readings *r = f->in->flatness->used;
     struct bt_rectangle box = {HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
 
     for (size_t i = 0; i < r->npoint; i++) {
@@ -55,7 +55,7 @@ static void find_heights(struct map_figure *f)
     f->low = HUGE_VAL;
     f->high = -HUGE_VAL;
     f->u_low = f->u_high = NAN;
-    for (size_t i = 0; i < f->in->set->readings.npoint; i++) {
+    for (size_t i = 0; i < f->in->flatness->used->npoint; i++) {
         if (!isfinite(flat->z[i]))
             continue;
         f->nseen++;
@@ -85,7 +85,7 @@ static enum bt_status find_contours(struct map_figure *f, struct bt_error *err)
 enum bt_status map_prepare(const struct bt_figure_input *in, struct map_figure *f,
                            struct bt_error *err)
 {
-    const struct bt_readings *r = &in->set->readings;
+    const struct bt_readings *r = in->flatness->used;
     enum bt_status status = places_check(r, err);
 
     memset(f, 0, sizeof *f);

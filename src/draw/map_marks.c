@@ -162,7 +162,7 @@ static void step_aside(const struct map_figure *f, struct bt_point *p)
 
     for (int i = 0; zone && i < zone->ncontact; i++) {
         struct bt_point c =
-            map_at(f, f->in->set->readings.point[zone->contact[i].point]);
+            map_at(f, f->in->flatness->used->point[zone->contact[i].point]);
 
         if (hypot(c.x - p->x, c.y - p->y) < SPOT + 2.2) {
             p->x = c.x + (c.x > middle ? -1 : 1) * (SPOT + 2.6);
@@ -197,7 +197,8 @@ void map_reserve(const struct map_figure *f, struct page *page)
     for (size_t i = 0; i < f->npeak; i++)
         reserve(page, spot_at(f, i), SPOT + 0.4);
     for (int i = 0; zone && i < zone->ncontact; i++)
-        reserve(page, map_at(f, f->in->set->readings.point[zone->contact[i].point]), 2);
+        reserve(page, map_at(f, f->in->flatness->used->point[zone->contact[i].point]),
+                2);
 }
 
 void map_draw_spots(const struct map_figure *f, struct page *page)
@@ -207,9 +208,9 @@ void map_draw_spots(const struct map_figure *f, struct page *page)
     for (size_t i = f->npeak; i-- > 0;)
         map_mark_spot(page, spot_at(f, i), i + 1);
     for (int i = 0; zone && i < zone->ncontact; i++)
-        map_mark_contact(page,
-                         map_at(f, f->in->set->readings.point[zone->contact[i].point]),
-                         zone->contact[i].side);
+        map_mark_contact(
+            page, map_at(f, f->in->flatness->used->point[zone->contact[i].point]),
+            zone->contact[i].side);
 }
 
 static void draw_joints(const struct map_figure *f, struct page *page)
@@ -229,7 +230,7 @@ static void draw_joints(const struct map_figure *f, struct page *page)
  * next, bar and level from end to end, each of the two sticks. */
 static void draw_lines(const struct map_figure *f, struct page *page, size_t last[])
 {
-    const struct bt_readings *r = &f->in->set->readings;
+    const struct bt_readings *r = f->in->flatness->used;
 
     for (size_t i = 0; i < r->nobs; i++) {
         const struct bt_obs *o = &r->obs[i];
@@ -255,7 +256,7 @@ static void draw_lines(const struct map_figure *f, struct page *page, size_t las
 /* Which way the line of a straightedge runs at one of its readings. */
 static double angle_at(const struct map_figure *f, size_t i)
 {
-    const struct bt_readings *r = &f->in->set->readings;
+    const struct bt_readings *r = f->in->flatness->used;
     const struct bt_obs *o = &r->obs[i], *other = NULL;
 
     if (i > 0 && o[-1].group == o->group && o[-1].point[0] != o->point[0])
@@ -270,7 +271,7 @@ static double angle_at(const struct map_figure *f, size_t i)
 
 static void draw_places(const struct map_figure *f, struct page *page)
 {
-    const struct bt_readings *r = &f->in->set->readings;
+    const struct bt_readings *r = f->in->flatness->used;
 
     for (size_t i = 0; i < r->nobs; i++) {
         const struct bt_obs *o = &r->obs[i];
@@ -291,7 +292,7 @@ void map_draw_marks(const struct map_figure *f, struct page *page)
     draw_joints(f, page);
     if (!f->each)
         return;
-    last = bt_alloc(f->in->set->readings.ngroup, sizeof *last);
+    last = bt_alloc(f->in->flatness->used->ngroup, sizeof *last);
     if (!last) {
         page->failed = true;
         return;

@@ -226,7 +226,7 @@ static void draw_legend(const struct map_figure *f, struct page *page, double *y
     for (int k = 0; k < BT_READ_KINDS && f->each; k++)
         if (kinds[k])
             reading_entry(&l, (enum bt_reading_kind)k, kinds[k]);
-    if (f->each && f->nseen < f->in->set->readings.npoint)
+    if (f->each && f->nseen < f->in->flatness->used->npoint)
         map_mark_unseen(page, entry(&l, "read, but its height is not seen"));
     if (f->in->job->njoint) {
         at = entry(&l, "glue joint");
@@ -275,7 +275,7 @@ static void add_between(struct draw_words *text, const struct map_figure *f)
         draw_add(text, ". ");
     }
     draw_add(text, "Blank: not read%s. ",
-             f->nseen < f->in->set->readings.npoint ? ", or not seen" : "");
+             f->nseen < f->in->flatness->used->npoint ? ", or not seen" : "");
 }
 
 static void draw_caption(const struct map_figure *f, struct page *page, double *y)
@@ -286,8 +286,13 @@ static void draw_caption(const struct map_figure *f, struct page *page, double *
 
     add_between(&text, f);
     if (!f->each) {
-        draw_add_count(&text, f->in->set->readings.npoint, "place", "places");
+        draw_add_count(&text, f->in->flatness->used->npoint, "place", "places");
         draw_add(&text, " read, too many to mark. ");
+    }
+    if (f->in->flatness->nloose) {
+        draw_add_count(&text, f->in->flatness->nloose, "reading hangs",
+                       "readings hang");
+        draw_add(&text, " loose from the rest, not drawn. ");
     }
     if (f->npeak) {
         draw_add(&text, "High spots stand out by more than %s. ",

@@ -16,7 +16,7 @@ static double along(struct bt_point from, struct bt_point to, struct bt_point p)
 
 static struct bt_point place_of(const struct bt_figure_input *in, size_t point)
 {
-    return in->set->readings.point[point];
+    return in->flatness->used->point[point];
 }
 
 /* u of a gap: its point against the mean of two that are as good. */
@@ -37,7 +37,7 @@ static struct bt_point farthest(const struct bt_figure_input *in, size_t n,
     struct bt_point best = from;
 
     for (size_t k = 0; k < n; k++) {
-        struct bt_point p = place_of(in, in->set->readings.obs[obs[k]].point[0]);
+        struct bt_point p = place_of(in, in->flatness->used->obs[obs[k]].point[0]);
 
         if (hypot(p.x - from.x, p.y - from.y) > hypot(best.x - from.x, best.y - from.y))
             best = p;
@@ -63,7 +63,7 @@ static enum bt_status add_placement(const struct bt_figure_input *in, size_t n,
                                     const size_t obs[], struct profiles *out,
                                     struct bt_error *err)
 {
-    const struct bt_readings *r = &in->set->readings;
+    const struct bt_readings *r = in->flatness->used;
     struct profile line = {.start = out->nplace, .span = NAN};
     enum bt_status status = BT_OK;
 
@@ -87,7 +87,7 @@ static enum bt_status add_placement(const struct bt_figure_input *in, size_t n,
 static enum bt_status add_placements(const struct bt_figure_input *in,
                                      struct profiles *out, struct bt_error *err)
 {
-    const struct bt_readings *r = &in->set->readings;
+    const struct bt_readings *r = in->flatness->used;
     size_t *order = bt_alloc(r->nobs, sizeof *order), n = 0;
     double *key = bt_alloc(r->nobs, sizeof *key);
     enum bt_status status = BT_OK;
@@ -117,7 +117,7 @@ static enum bt_status add_grid_line(const struct bt_figure_input *in,
                                     const struct grid *g, bool row, size_t k,
                                     struct profiles *out, struct bt_error *err)
 {
-    const struct bt_readings *r = &in->set->readings;
+    const struct bt_readings *r = in->flatness->used;
     const size_t *which = row ? g->row : g->column;
     struct profile line = {.start = out->nplace, .span = NAN};
     enum bt_status status = BT_OK;
@@ -143,7 +143,7 @@ static enum bt_status add_grid_line(const struct bt_figure_input *in,
 static enum bt_status add_grid(const struct bt_figure_input *in, struct profiles *out,
                                struct bt_error *err)
 {
-    const struct bt_readings *r = &in->set->readings;
+    const struct bt_readings *r = in->flatness->used;
     double same = in->job->same_point > 0 ? in->job->same_point : 0;
     struct grid grid;
     bool found;
@@ -205,7 +205,7 @@ static enum bt_status add_edge(const struct bt_figure_input *in,
                                const struct bt_edge_result *edge, struct profiles *out,
                                struct bt_error *err)
 {
-    const struct bt_readings *r = &in->set->readings;
+    const struct bt_readings *r = in->flatness->used;
     double band = in->band > 0 ? in->band : 2;
     struct profile line = {
         .start = out->nplace, .span = edge->span, .direction = edge->direction};
@@ -256,7 +256,7 @@ static void set_ends(const struct bt_figure_input *in, struct profiles *out)
 enum bt_status profiles_gather(const struct bt_figure_input *in, struct profiles *out,
                                struct bt_error *err)
 {
-    const struct bt_readings *r = &in->set->readings;
+    const struct bt_readings *r = in->flatness->used;
     enum bt_status status = add_placements(in, out, err);
 
     if (status == BT_OK && out->n == 0 && r->npoint <= MESH_DIRECT)

@@ -18,6 +18,7 @@ static void start(struct panel *p)
     p->set.readings.point = p->point;
     p->set.readings.obs = p->obs;
     p->set.readings.group = p->group;
+    p->flatness.used = &p->set.readings;
     p->flatness.z = p->z;
     p->flatness.u = p->u;
     p->flatness.residual.range.u = 0.02;

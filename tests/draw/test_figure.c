@@ -165,6 +165,33 @@ Test(figure, map_without_a_height_shows_where_was_read, .fini = bt_figure_teardo
     bt_figure_bytes_clear(&b);
 }
 
+/* Readings that hang loose are left out of the adjustment, and their places are not
+ * those of the heights: drawn from the set's own list every place would be another. */
+Test(figure, map_draws_what_was_evaluated_and_counts_what_was_left_out,
+     .fini = bt_figure_teardown)
+{
+    static const char *const words[] = {
+        "5 readings hang loose from the rest, not drawn."};
+    struct bt_readings fewer;
+    struct bt_figure_bytes b, again;
+
+    panel_grid(&panel, 5, 3, hollow);
+    fewer = panel.set.readings;
+    fewer.npoint = fewer.nobs = 10;
+    panel.flatness.used = &fewer;
+    panel.flatness.nloose = 5;
+    expect_words(svg(bt_figure_map, &b), words, 1);
+    for (size_t i = 10; i < 15; i++)
+        panel.z[i] = 99;
+    svg(bt_figure_map, &again);
+    cr_expect(b.length == again.length && memcmp(b.bytes, again.bytes, b.length) == 0);
+    bt_figure_bytes_clear(&again);
+    bt_figure_bytes_clear(&b);
+    panel.flatness.nloose = 1;
+    cr_expect_not_null(strstr(svg(bt_figure_map, &b), "1 reading hangs loose"));
+    bt_figure_bytes_clear(&b);
+}
+
 Test(figure, marks_every_kind_of_reading, .fini = bt_figure_teardown)
 {
     static const char *const words[] = {

@@ -14,9 +14,11 @@
 /* What a figure shows.  Nothing is owned; all of it must outlive the call. */
 struct bt_figure_input {
     const struct bt_job *job;
-    const struct bt_set *set;           /* its points: set->readings.point */
-    const struct bt_flatness *flatness; /* z, u: [set->readings.npoint]; net is not
-                                           looked at; u may be NULL */
+    const struct bt_set *set;           /* name, date, face, kinds of reading */
+    const struct bt_flatness *flatness; /* points and readings: flatness->used, which
+                                           may be fewer than the set's; z, u:
+                                           [used->npoint]; net is not looked at; u may
+                                           be NULL */
     const struct bt_zone *zone;         /* its contacts are marked, indices of points;
                                            NULL: none */
     size_t nedge;                       /* straightedge figures */
