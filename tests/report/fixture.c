@@ -65,6 +65,50 @@ static void fill_flatness(struct fixture *f)
     flatness->residual.lowest = 5;
 }
 
+/* Across the left end the edge rests on both corners; the diagonals are longer than
+ * it. */
+static void fill_extremes(struct fixture *f)
+{
+    static const struct bt_zone_contact contact[4] = {{0, 1}, {3, -1}, {5, -1}, {8, 1}};
+    struct bt_extremes *e = &f->result.extremes;
+
+    e->zone_seen = true;
+    e->width = (struct bt_measured){1.86, 0.05, true};
+    e->zone.kind = BT_ZONE_2_2;
+    e->zone.normal[2] = 1;
+    e->zone.ncontact = 4;
+    memcpy(e->zone.contact, contact, sizeof contact);
+    f->result.nspan = 1;
+    f->result.span[0] = 800;
+    e->nedge = BT_EDGE_DIRECTIONS;
+    for (int d = 0; d < BT_EDGE_DIRECTIONS; d++) {
+        e->edge[d].at.span = 800;
+        e->edge[d].at.direction = (enum bt_edge_direction)d;
+        e->edge[d].gap = (struct bt_measured){NAN, NAN, false};
+    }
+    e->edge[BT_EDGE_ALONG].gap = (struct bt_measured){0.125, 0.05, true};
+    e->edge[BT_EDGE_ALONG].at.worst = (struct bt_edge_gap){0.125, 6, 8, 7};
+    e->edge[BT_EDGE_ACROSS].gap = (struct bt_measured){1.216, 0.06, true};
+    e->edge[BT_EDGE_ACROSS].at.worst = (struct bt_edge_gap){1.216, 0, 6, 3};
+    f->result.local = e->edge[BT_EDGE_ACROSS].gap;
+    e->facets.preferred = BT_FACETS_NOT_SEEN;
+    e->facets.weight_faceted = NAN;
+}
+
+void fixture_joints(struct fixture *f, enum bt_facets_preferred preferred)
+{
+    struct bt_facets *facets = &f->result.extremes.facets;
+
+    f->kink[0] = (struct bt_kink){100, {-0.1, 0.02, true}};
+    f->kink[1] = (struct bt_kink){200, {0.31, 0.02, true}};
+    facets->njoint = 2;
+    facets->kink = f->kink;
+    facets->preferred = preferred;
+    facets->weight_faceted = 0.97;
+    if (preferred == BT_FACETS_NOT_SEEN)
+        f->kink[1].degree = (struct bt_measured){NAN, NAN, false};
+}
+
 void fixture_init(struct fixture *f)
 {
     static char name[] = "after glue-up", title[] = "Cherry shelf", empty[] = "";
@@ -83,6 +127,7 @@ void fixture_init(struct fixture *f)
     f->file[0] = file;
     f->set.file = f->file;
     fill_flatness(f);
+    fill_extremes(f);
     f->result.job = &f->job;
     f->result.set = &f->set;
 }
@@ -92,6 +137,8 @@ void fixture_limit(struct fixture *f, enum bt_figure figure, double limit)
     const struct bt_measured *m = bt_set_figure(&f->result, figure);
 
     f->job.limits.limit[figure] = limit;
+    if (figure == BT_FIGURE_LOCAL)
+        f->job.limits.local_span = f->result.span[0];
     f->result.judgement[f->result.njudgement++] =
         bt_judge(figure, m->value, m->u, m->seen, limit, f->job.limits.confidence);
 }

@@ -303,3 +303,61 @@ Test(json, refuses_to_report_no_set)
     cr_expect_eq(bt_json_flatness(0, NULL, true, &out), BT_ECALL);
     cr_expect_null(out.text);
 }
+
+static const cJSON *element(const cJSON *root, const char *array, const char *inner,
+                            int i)
+{
+    const cJSON *list = cJSON_GetObjectItemCaseSensitive(root, array);
+
+    if (inner)
+        list = cJSON_GetObjectItemCaseSensitive(list, inner);
+    cr_assert_not_null(cJSON_GetArrayItem(list, i), "no %s[%d]", array, i);
+    return cJSON_GetArrayItem(list, i);
+}
+
+Test(json, gives_zone_straightedge_and_facets)
+{
+    struct fixture f;
+    const cJSON *item;
+    cJSON *root;
+
+    fixture_init(&f);
+    fixture_joints(&f, BT_FACETS_FACETED);
+    root = parsed(&f, false);
+    cr_expect_eq(number(root, "zone", "width_mm", "value"), 1.86);
+    cr_expect_eq(number(root, "zone", "width_mm", "u"), 0.05);
+    cr_expect_str_eq(at(root, "zone", "kind", NULL)->valuestring, "2-2");
+    cr_expect_eq(cJSON_GetArraySize(at(root, "zone", "normal", NULL)), 3);
+    item = element(root, "zone", "contacts", 1);
+    cr_expect_eq(number(item, "x_mm", NULL, NULL), 0);
+    cr_expect_eq(number(item, "y_mm", NULL, NULL), 150);
+    cr_expect_str_eq(at(item, "side", NULL, NULL)->valuestring, "lower");
+    item = element(root, "straightedge", NULL, 1);
+    cr_expect_eq(number(item, "span_mm", NULL, NULL), 800);
+    cr_expect_str_eq(at(item, "direction", NULL, NULL)->valuestring, "across");
+    cr_expect_eq(number(item, "gap_mm", "value", NULL), 1.216);
+    cr_expect_eq(number(item, "y_mm", NULL, NULL), 150);
+    item = element(root, "straightedge", NULL, 3);
+    cr_expect(cJSON_IsNull(at(item, "gap_mm", "value", NULL)));
+    cr_expect(cJSON_IsNull(at(item, "x_mm", NULL, NULL)));
+    item = element(root, "facets", "joints", 1);
+    cr_expect_eq(number(item, "y_mm", NULL, NULL), 200);
+    cr_expect_eq(number(item, "kink_deg", "value", NULL), 0.31);
+    cr_expect_str_eq(at(root, "facets", "preferred", NULL)->valuestring, "faceted");
+    cJSON_Delete(root);
+}
+
+Test(json, gives_null_for_a_zone_that_is_not_seen)
+{
+    struct fixture f;
+    cJSON *root;
+
+    fixture_init(&f);
+    fixture_hide(&f, BT_FIGURE_ZONE);
+    root = parsed(&f, false);
+    cr_expect(cJSON_IsNull(at(root, "zone", "width_mm", "value")));
+    cr_expect(cJSON_IsNull(at(root, "zone", "normal", NULL)));
+    cr_expect(cJSON_IsNull(at(root, "zone", "kind", NULL)));
+    cr_expect_eq(cJSON_GetArraySize(at(root, "zone", "contacts", NULL)), 0);
+    cJSON_Delete(root);
+}

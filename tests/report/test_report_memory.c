@@ -47,6 +47,9 @@ static void fill(struct fixture *f)
     fixture_init(f);
     fixture_limit(f, BT_FIGURE_CUP, 1);
     fixture_limit(f, BT_FIGURE_TWIST, 0.85);
+    fixture_limit(f, BT_FIGURE_ZONE, 1);
+    fixture_limit(f, BT_FIGURE_LOCAL, 1);
+    fixture_joints(f, BT_FACETS_FACETED);
     f->result.flatness.nunseen = 1;
     f->result.flatness.unseen[0] =
         (struct bt_unseen){.kind = BT_UNSEEN_TWIST, .count = 1};

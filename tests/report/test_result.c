@@ -29,6 +29,8 @@ Test(result, each_limit_applies_to_the_figure_of_its_name)
     cr_expect_eq(bt_set_figure(&f.result, BT_FIGURE_BOW)->value, 0.31);
     cr_expect_eq(bt_set_figure(&f.result, BT_FIGURE_TWIST)->value, 0.85);
     cr_expect_eq(bt_set_figure(&f.result, BT_FIGURE_RANGE)->value, 1.9);
+    cr_expect_eq(bt_set_figure(&f.result, BT_FIGURE_ZONE)->value, 1.86);
+    cr_expect_eq(bt_set_figure(&f.result, BT_FIGURE_LOCAL)->value, 1.216);
 }
 
 Test(result, clearing_nothing_is_allowed)

@@ -423,3 +423,164 @@ Test(text, lets_no_name_from_a_file_move_the_cursor)
     f.file[0] = evil;
     expect_holds(&f, &plain, "\x1b", false);
 }
+
+Test(text, says_what_the_straightedge_shows_and_where)
+{
+    struct fixture f;
+    struct bt_text_options details = plain;
+
+    details.details = true;
+    fixture_init(&f);
+    expect_holds(&f, &plain,
+                 "\n  local   1.22 mm under 800 mm          0.06\n"
+                 "          across, deepest at x 0 mm, y 150 mm\n",
+                 true);
+    expect_holds(&f, &plain, "on diagonal", false);
+    expect_holds(&f, &details,
+                 "          along: 0.13 mm\n          across: 1.22 mm\n"
+                 "          on diagonal AC: not seen\n",
+                 true);
+    fixture_limit(&f, BT_FIGURE_LOCAL, 1.5);
+    expect_holds(&f, &plain, "0.06     1.5 mm     within\n", true);
+    expect_first_line(&f,
+                      "Within every limit: gap 1.22 mm under 800 mm, across (local), "
+                      "limit 1.5 mm. Next: nothing to do, the panel is flat enough "
+                      "as it is.");
+}
+
+Test(text, acts_on_what_the_straightedge_rests_on_where_its_gap_is_over)
+{
+    struct fixture f;
+
+    fixture_init(&f);
+    fixture_limit(&f, BT_FIGURE_LOCAL, 0.4);
+    expect_first_line(&f,
+                      "Over the limit: gap 1.22 mm under 800 mm, across (local), "
+                      "limit 0.4 mm. Next: take down what the straightedge rests "
+                      "on, at x 0 mm, y 0 mm and x 0 mm, y 300 mm, then read again.");
+}
+
+Test(text, acts_on_the_upper_contacts_where_the_zone_is_over)
+{
+    struct fixture f;
+
+    fixture_init(&f);
+    fixture_limit(&f, BT_FIGURE_ZONE, 0.4);
+    expect_first_line(&f, "Over the limit: zone 1.86 mm, between two parallel planes, "
+                          "limit 0.4 mm. Next: take down the high spots at x 0 mm, y 0 "
+                          "mm and x 800 mm, y 300 mm, then read again.");
+}
+
+Test(text, reads_the_line_of_the_largest_gap_again_where_it_is_too_close)
+{
+    struct fixture f;
+
+    fixture_init(&f);
+    fixture_limit(&f, BT_FIGURE_LOCAL, 1.22);
+    expect_first_line(&f,
+                      "Too close to call: gap 1.22 mm under 800 mm, across (local), "
+                      "limit 1.22 mm. Next: read the line across through x 0 mm, y "
+                      "150 mm again, at more places or with feelers of finer "
+                      "steps.");
+}
+
+Test(text, asks_for_places_near_enough_where_a_local_limit_sees_nothing)
+{
+    struct fixture f;
+
+    fixture_init(&f);
+    fixture_hide(&f, BT_FIGURE_LOCAL);
+    f.result.extremes.edge[BT_EDGE_ALONG].gap.seen = false;
+    f.result.extremes.edge[BT_EDGE_ALONG].at.lines = 3;
+    f.result.extremes.edge[BT_EDGE_ACROSS].at.lines = 3;
+    fixture_limit(&f, BT_FIGURE_LOCAL, 2);
+    expect_first_line(&f, "Not seen: local cannot be told from these readings. Next: "
+                          "read lines along the length with places no farther apart "
+                          "than 400 mm.");
+    expect_holds(&f, &plain, "deepest at x 0 mm, y 150 mm; not seen along\n", true);
+    expect_holds(&f, &plain, "  - local is not seen: read lines along the length",
+                 true);
+}
+
+/* Nobody asked for it, and most panels are read at places farther apart. */
+Test(text, keeps_silent_about_a_default_straightedge_that_sees_nothing)
+{
+    struct fixture f;
+
+    fixture_init(&f);
+    fixture_hide(&f, BT_FIGURE_LOCAL);
+    for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
+        f.result.extremes.edge[d].gap.seen = false;
+    expect_holds(&f, &plain, "local", false);
+    f.result.span_asked = true;
+    expect_holds(&f, &plain, "\n  local   not seen under 800 mm\n", true);
+}
+
+Test(text, says_no_gap_where_no_place_stands_under_an_edge)
+{
+    struct fixture f;
+
+    fixture_init(&f);
+    for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
+        f.result.extremes.edge[d].gap.value = 0;
+    f.result.local.value = f.result.local.u = 0;
+    expect_holds(&f, &plain, "\n  local   no gap under 800 mm\n  u: ", true);
+}
+
+Test(text, says_whether_the_cup_sits_in_the_joints)
+{
+    static const struct {
+        enum bt_facets_preferred preferred;
+        const char *want, *advice;
+    } rows[] = {
+        {BT_FACETS_FACETED,
+         "Joints:    flat boards with kinks between them: the cup sits in the joints\n"
+         "           largest kink at joint 2, y 200 mm: 0.31 deg hollow\n",
+         "check the fence before the next glue-up"},
+        {BT_FACETS_SMOOTH,
+         "Joints:    one smooth curve: the cup does not sit in the joints\n",
+         "so the boards bent"},
+        {BT_FACETS_TOO_CLOSE,
+         "Joints:    whether the cup sits in the joints or is one smooth curve is too "
+         "close to call\n           largest kink at joint 2",
+         NULL},
+        {BT_FACETS_NOT_SEEN,
+         "Joints:    whether the cup sits in the joints is not seen: that takes lines",
+         NULL},
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct fixture f;
+
+        fixture_init(&f);
+        expect_holds(&f, &plain, "Joints:", false);
+        fixture_joints(&f, rows[i].preferred);
+        expect_holds(&f, &plain, rows[i].want, true);
+        fixture_limit(&f, BT_FIGURE_CUP, 1.0);
+        if (rows[i].advice) {
+            expect_holds(&f, &plain, rows[i].advice, true);
+        } else {
+            expect_holds(&f, &plain, "check the fence", false);
+            expect_holds(&f, &plain, "boards bent", false);
+        }
+    }
+}
+
+Test(text, lists_every_kink_and_contact_with_details)
+{
+    struct bt_text_options details = plain;
+    struct fixture f;
+
+    details.details = true;
+    fixture_init(&f);
+    fixture_joints(&f, BT_FACETS_NOT_SEEN);
+    expect_holds(&f, &details,
+                 "  joint 1 at y 100 mm         0.10 deg crowned   u 0.02 deg\n"
+                 "  joint 2 at y 200 mm         not seen\n",
+                 true);
+    expect_holds(&f, &details,
+                 "  zone rests on                 x 0 mm, y 0 mm (upper)\n"
+                 "                                x 800 mm, y 300 mm (upper)\n"
+                 "                                x 0 mm, y 150 mm (lower)\n",
+                 true);
+}
