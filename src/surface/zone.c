@@ -19,6 +19,9 @@
  * the first, the last and one far off their line. */
 enum { SAMPLE = 1024, MORE = 3, CONTACTS = 4 };
 
+/* One in so many of a sample is enough for the base of a frame. */
+enum { EACH = 8 };
+
 /* Far more passes and levellings than were ever needed; both stop by themselves. */
 enum { PASSES = 100, LEVELLINGS = 50 };
 
@@ -121,23 +124,33 @@ static void find_corners(struct zone_work *w)
         w->chosen[w->count++] = corner[2];
 }
 
+static void base_point(const struct zone_work *w, size_t point, struct bt_point place[],
+                       double height[], size_t m)
+{
+    const struct zone_place at =
+        zone_place(&w->frame, w->data.p[point].x, w->data.p[point].y, w->data.z[point]);
+
+    place[m] = (struct bt_point){at.u, at.v};
+    height[m] = at.h;
+}
+
 /* Take the least-squares plane of the chosen points off the heights: what is left has
- * few digits to lose, however high or steep the points lie. */
+ * few digits to lose, however high or steep the points lie.  Of a sample some do, with
+ * the corners, which are well apart in (u, v). */
 static enum bt_status take_base(struct zone_work *w, struct bt_error *err)
 {
+    const size_t step = w->data.n > SAMPLE ? EACH : 1;
     struct bt_point place[SAMPLE + MORE];
     double height[SAMPLE + MORE];
     struct bt_plane plane;
     enum bt_status status;
+    size_t m = 0;
 
-    for (size_t i = 0; i < w->count; i++) {
-        const size_t k = w->chosen[i];
-        const struct zone_place at =
-            zone_place(&w->frame, w->data.p[k].x, w->data.p[k].y, w->data.z[k]);
-        place[i] = (struct bt_point){at.u, at.v};
-        height[i] = at.h;
-    }
-    status = bt_plane_fit(w->count, place, height, &plane, NULL, NULL);
+    for (size_t i = 0; i < w->count; i += step)
+        base_point(w, w->chosen[i], place, height, m++);
+    for (size_t j = 0; j < 3 && step > 1; j++)
+        base_point(w, w->corner[j], place, height, m++);
+    status = bt_plane_fit(m, place, height, &plane, NULL, NULL);
     if (status == BT_ESINGULAR)
         return on_one_line(w->data.n, err);
     if (status != BT_OK)
@@ -175,8 +188,7 @@ static double reach(const struct zone_work *w, const double axis[3])
     double sum = 0.0;
 
     for (size_t j = 0; j < 3; j++)
-        sum += fabs(axis[j]) *
-               fmax(w->extent.high[j] - w->origin[j], w->origin[j] - w->extent.low[j]);
+        sum += fabs(axis[j]) * w->extent.reach[j];
     return sum;
 }
 
@@ -193,36 +205,31 @@ static double shift(const struct zone_work *w, const struct zone_planes *from)
 /* The first pass is also the first look at most of the points. */
 static enum bt_status first_pass(struct zone_work *w, struct bt_error *err)
 {
-    for (size_t j = 0; j < 3; j++) {
-        w->extent.low[j] = INFINITY;
-        w->extent.high[j] = -INFINITY;
-    }
+    for (size_t k = 0; k < zone_blocks(w->data.n); k++)
+        w->pass.bound[k] = INFINITY;
+    w->pass.shift = 0.0;
     w->pass.extent = &w->extent;
     if (!zone_price(&w->data, &w->frame, &w->planes, &w->pass, &w->set))
         return no_memory(err);
     w->pass.extent = NULL;
     for (size_t j = 0; j < 3; j++)
-        if (!(fmax(fabs(w->extent.low[j]), fabs(w->extent.high[j])) <= largest_square))
+        if (!(fabs(w->origin[j]) + w->extent.reach[j] <= largest_square))
             return too_large(err);
     return isfinite(w->pass.largest) ? BT_OK : too_large(err);
 }
 
-/* Planes of all points in the frame.  Three points are a plane, and have no fourth
- * that could be a contact. */
+/* Planes of all points in the frame, from those in w->planes that the bounds are of.
+ * Three points are a plane, and have no fourth that could be a contact. */
 static enum bt_status solve(struct zone_work *w, bool warm, struct bt_error *err)
 {
     enum bt_status status = BT_OK;
 
-    for (size_t k = 0; k < zone_blocks(w->data.n); k++)
-        w->pass.bound[k] = INFINITY;
-    w->pass.shift = 0.0;
     for (size_t pass = 0; pass < PASSES; pass++) {
         const struct zone_planes from = w->planes;
 
         if (w->data.n > 3 && !zone_solve(&w->set, warm, &w->basis, &w->planes))
             return on_one_line(w->data.n, err);
-        if (pass > 0)
-            w->pass.shift = shift(w, &from);
+        w->pass.shift = shift(w, &from);
         if (w->passes == 0)
             status = first_pass(w, err);
         else if (!zone_price(&w->data, &w->frame, &w->planes, &w->pass, &w->set))
@@ -235,16 +242,6 @@ static enum bt_status solve(struct zone_work *w, bool warm, struct bt_error *err
         warm = true;
     }
     return BT_OK;
-}
-
-/* Gradient of h - a - b u - c v in x, y, z. */
-static void gradient(const struct zone_work *w, double g[3])
-{
-    const struct zone_frame *f = &w->frame;
-
-    for (size_t j = 0; j < 3; j++)
-        g[j] = f->up[j] - (f->base[1] + w->planes.b) * f->along[j] -
-               (f->base[2] + w->planes.c) * f->across[j];
 }
 
 static double size_of(const double g[3])
@@ -287,10 +284,10 @@ static void take_contacts(const struct zone_work *w, struct bt_zone *zone)
 static void take_vertical(const struct zone_work *w, struct bt_zone *zone)
 {
     const double largest = fmax(w->pass.largest, w->planes.half);
-    const double z = fmax(fabs(w->extent.low[2]), fabs(w->extent.high[2]));
+    const double z = w->extent.height;
     double g[3], size;
 
-    gradient(w, g);
+    zone_gradient(&w->frame, &w->planes, g);
     size = size_of(g);
     zone->middle = middle(w);
     for (size_t j = 0; j < 3; j++)
@@ -308,6 +305,27 @@ static void take_vertical(const struct zone_work *w, struct bt_zone *zone)
 }
 
 /*
+ * The same planes seen along their normal: every residual is shorter by the size of its
+ * gradient.  False if there is no such frame.
+ */
+static bool turn(struct zone_work *w, const double normal[3])
+{
+    const double wrong = zone_rounding(&w->frame, &w->planes, w->extent.reach);
+    const double offset = w->frame.base[0] + w->planes.a;
+    double g[3], size, room;
+
+    zone_gradient(&w->frame, &w->planes, g);
+    size = size_of(g);
+    if (!zone_frame_make(&w->data, w->corner, w->origin, w->size, normal, &w->frame))
+        return false;
+    w->planes = (struct zone_planes){offset / size, 0.0, 0.0, w->planes.half / size};
+    room = wrong / size + 2.0 * zone_rounding(&w->frame, &w->planes, w->extent.reach);
+    for (size_t k = 0; k < zone_blocks(w->data.n); k++)
+        w->pass.bound[k] = w->pass.bound[k] / size + room;
+    return true;
+}
+
+/*
  * From the least separation in z to the least along the normal: seen along the normal
  * of the planes found, the same four contacts mostly prove the same planes; where they
  * do not, the zone is solved anew in that view.  The width never grows, and stops at
@@ -320,19 +338,19 @@ static enum bt_status level(struct zone_work *w, struct bt_zone *zone,
         enum bt_status status;
         double g[3], size, width;
 
-        if (!zone_frame_make(&w->data, w->corner, w->origin, w->size, zone->normal,
-                             &w->frame))
+        if (!turn(w, zone->normal))
             break;
-        zone_set_move(&w->set, &w->data, &w->frame);
+        for (size_t k = 0; k < CONTACTS; k++)
+            zone_member_move(&w->set.member[w->basis.member[k]], &w->data, &w->frame);
         if (zone_stands(&w->set, &w->basis))
             break;
-        w->planes = (struct zone_planes){0.0, 0.0, 0.0, 0.0};
+        zone_set_move(&w->set, &w->data, &w->frame);
         status = solve(w, true, NULL);
         if (status == BT_ENOMEM)
             return no_memory(err);
         if (status != BT_OK)
             break;
-        gradient(w, g);
+        zone_gradient(&w->frame, &w->planes, g);
         size = size_of(g);
         width = 2.0 * fmax(w->pass.largest, w->planes.half) / size;
         if (!(width < zone->normal_width))

@@ -14,10 +14,10 @@ struct zone_data {
     const double *z;
 };
 
-/* Least and largest x, y and z of some points, mm; all NaN once one of them was not
- * finite. */
+/* Largest size of x, y and z of some points, less the origin of a frame, and of z
+ * itself, mm. */
 struct zone_extent {
-    double low[3], high[3];
+    double reach[3], height;
 };
 
 /*
@@ -59,6 +59,15 @@ static inline double zone_residual(const struct zone_planes *q,
     return at->h - (q->a + q->b * at->u + q->c * at->v);
 }
 
+/* Gradient of zone_residual() in x, y, z. */
+void zone_gradient(const struct zone_frame *frame, const struct zone_planes *planes,
+                   double g[3]);
+
+/* At most by how much zone_residual() of points as far off the origin as `reach`, and
+ * any other way to compute the same, is wrong by rounding, mm. */
+double zone_rounding(const struct zone_frame *frame, const struct zone_planes *planes,
+                     const double reach[3]);
+
 /* The few points among which the contacts are sought. */
 struct zone_member {
     size_t point;
@@ -83,6 +92,10 @@ double zone_slack(const struct zone_set *set);
 /* false when there is no memory. */
 bool zone_set_add(struct zone_set *set, const struct zone_data *data,
                   const struct zone_frame *frame, size_t point);
+
+/* Place of one member in another frame. */
+void zone_member_move(struct zone_member *member, const struct zone_data *data,
+                      const struct zone_frame *frame);
 
 /* Places of all members in another frame. */
 void zone_set_move(struct zone_set *set, const struct zone_data *data,
@@ -121,7 +134,8 @@ struct zone_pass {
     double *bound;              /* [blocks] no |residual| of the block is larger */
     double shift;               /* what a residual changed since the pass before, at
                                    most */
-    double largest;             /* out: |residual| of any point, NaN on overflow */
+    double largest;             /* out: |residual| of any point that reaches the
+                                   planes, NaN where one is not a number */
     size_t added;               /* out: members added */
     struct zone_extent *extent; /* out, may be NULL: of all points.  A pass that
                                    measures it must see every block. */

@@ -41,6 +41,14 @@ double zone_slack(const struct zone_set *set)
     return 4.0 * DBL_EPSILON * set->largest;
 }
 
+void zone_member_move(struct zone_member *member, const struct zone_data *data,
+                      const struct zone_frame *frame)
+{
+    const size_t k = member->point;
+
+    member->at = zone_place(frame, data->p[k].x, data->p[k].y, data->z[k]);
+}
+
 bool zone_set_add(struct zone_set *set, const struct zone_data *data,
                   const struct zone_frame *frame, size_t point)
 {
@@ -52,7 +60,7 @@ bool zone_set_add(struct zone_set *set, const struct zone_data *data,
     set->member = grown;
     m = &set->member[set->count++];
     m->point = point;
-    m->at = zone_place(frame, data->p[point].x, data->p[point].y, data->z[point]);
+    zone_member_move(m, data, frame);
     set->largest = fmax(set->largest, fabs(m->at.h));
     return true;
 }
@@ -63,8 +71,7 @@ void zone_set_move(struct zone_set *set, const struct zone_data *data,
     set->largest = 0.0;
     for (size_t i = 0; i < set->count; i++) {
         struct zone_member *m = &set->member[i];
-        m->at = zone_place(frame, data->p[m->point].x, data->p[m->point].y,
-                           data->z[m->point]);
+        zone_member_move(m, data, frame);
         set->largest = fmax(set->largest, fabs(m->at.h));
     }
 }
