@@ -284,6 +284,10 @@ enum bt_status bt_job_load(const char *path, const struct bt_load_options *optio
     for (size_t i = 0; i < load.options->nwithout; i++)
         load.options->without[i].found = false;
     status = load_all(&load, path);
+    /* Not every step that finds no memory can say so. */
+    if (status == BT_ENOMEM && load.faults->n == load.faults_before)
+        bt_fault_add(load.faults, BT_ENOMEM, path, 0, 0, "%s",
+                     bt_status_text(BT_ENOMEM));
     if (load.faults->lost)
         status = BT_ENOMEM;
     else if (status == BT_OK && load.faults->n > load.faults_before)

@@ -119,7 +119,7 @@ static const char *long_number(struct scanner *s, const char *at, enum axis axis
     if (!(step <= DBL_MAX))
         return NULL;
     *value = decimal.value;
-    if (axis == AXIS_Z)
+    if (axis == AXIS_Z && !decimal.whole)
         s->finest = fmin(s->finest, step);
     return at + used;
 }
@@ -136,24 +136,25 @@ static const char *plain_number(struct scanner *s, const char *at, enum axis axi
                                     1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
     const char *from = at, *end;
     uint64_t lead = 0;
-    size_t count, frac = 0;
+    size_t count;
+    int frac = -1;
 
     end = digits(at, &lead);
     count = (size_t)(end - at);
     if (*end == '.' || *end == s->point) {
         at = end + 1;
         end = digits(at, &lead);
-        frac = (size_t)(end - at);
-        count += frac;
+        frac = (int)(end - at);
+        count += (size_t)frac;
     }
     if (count == 0)
         return NULL;
     if (count > LEAD_DIGITS || lead > UINT64_C(1) << DBL_MANT_DIG || *end == 'e' ||
         *end == 'E')
         return long_number(s, from, axis, value);
-    *value = (double)lead / powers[frac];
-    if (axis == AXIS_Z && (int)frac > s->frac_most)
-        s->frac_most = (int)frac;
+    *value = frac > 0 ? (double)lead / powers[frac] : (double)lead;
+    if (axis == AXIS_Z && frac > s->frac_most)
+        s->frac_most = frac;
     return end;
 }
 
@@ -398,6 +399,9 @@ static enum bt_status file_done(struct scanner *s, const struct bt_sheet *sheet,
     if (s->frac_most >= 0)
         finest =
             fmin(finest, step_in_mm(bt_power_of_ten(-s->frac_most), s->unit[AXIS_Z]));
+    if (!isfinite(finest)) /* whole numbers only */
+        finest = step_in_mm(1, s->unit[AXIS_Z]);
+
     bt_gather_system(g, s->unit[AXIS_X]);
     if (bt_gather_instrument(g, BT_READ_SCAN) != BT_OK)
         return BT_ENOMEM;
