@@ -1,14 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "benchtrue/base/feeler.h"
 
-#include <float.h>
 #include <math.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/date.h"
 #include "base/distance.h"
+#include "base/gap_words.h"
 #include "base/utf8.h"
+#include "benchtrue/base/print.h"
 
 /* Most characters of one name among several in a message. */
 enum { NAME_MAX_SHOWN = 30 };
@@ -21,6 +23,7 @@ struct piece {
 struct gap_reader {
     const char *text, *end;
     bool comma;
+    enum bt_unit unit; /* of the column */
     size_t nfeeler;
     const struct bt_feeler *feeler;
     struct bt_error *err;
@@ -28,6 +31,9 @@ struct gap_reader {
 
 struct stack {
     double mm, step; /* step 0: only names */
+    enum bt_digits digits;
+    int odd;
+    bool metric, inch;
 };
 
 static struct piece trimmed(const char *at, const char *end)
@@ -62,6 +68,22 @@ static enum bt_status refuse(const struct gap_reader *g, struct piece p,
                         fix);
 }
 
+/* What stands at p makes the whole no gap. */
+static enum bt_status not_a_gap(const struct gap_reader *g, struct piece p)
+{
+    struct piece all = trimmed(g->text, g->end);
+    char quote[BT_QUOTE_ROOM], meant[BT_MEANT_ROOM];
+    const struct bt_gap_text text = {
+        all.at, (size_t)(all.end - all.at), g->unit, g->comma, g->nfeeler, g->feeler};
+
+    bt_quote(quote, text.text, text.length, BT_QUOTE_MAX);
+    if (g->err && bt_gap_meant(&text, meant))
+        return bt_error_set(g->err, BT_EINPUT, 0, column_of(g, p.at),
+                            "not a gap: '%s', did you mean %s?", quote, meant);
+    return bt_error_set(g->err, BT_EINPUT, 0, column_of(g, p.at),
+                        "not a gap: '%s', write %s", quote, bt_gap_forms(g->unit));
+}
+
 static bool is_letter(char c)
 {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (unsigned char)c >= 0x80;
@@ -89,13 +111,13 @@ static bool is_name(struct piece p)
     return true;
 }
 
-static enum bt_status refuse_name(const struct gap_reader *g, struct piece p)
+/* The name that is most like it; NULL where none is near. */
+static const char *nearest_name(const struct gap_reader *g, struct piece p)
 {
-    char name[BT_QUOTE_ROOM], near[BT_QUOTE_ROOM];
-    size_t i, d, best = SIZE_MAX, length = (size_t)(p.end - p.at);
+    size_t d, best = SIZE_MAX, length = (size_t)(p.end - p.at);
     const char *nearest = NULL;
 
-    for (i = 0; i < g->nfeeler; i++) {
+    for (size_t i = 0; i < g->nfeeler; i++) {
         d = bt_word_distance(p.at, length, g->feeler[i].name,
                              strlen(g->feeler[i].name));
         if (d < best) {
@@ -103,13 +125,30 @@ static enum bt_status refuse_name(const struct gap_reader *g, struct piece p)
             nearest = g->feeler[i].name;
         }
     }
-    if (!nearest)
-        return refuse(g, p, "a feeler that nothing defines",
-                      "write a length, or define the name under [feelers]");
+    return nearest;
+}
+
+static enum bt_status refuse_name(const struct gap_reader *g, struct piece p)
+{
+    const char *near = nearest_name(g, p);
+    char name[BT_QUOTE_ROOM], quote[BT_QUOTE_ROOM], meant[BT_MEANT_ROOM];
+    struct piece all = trimmed(g->text, g->end);
+    const struct bt_gap_text text = {
+        all.at, (size_t)(all.end - all.at), g->unit, g->comma, g->nfeeler, g->feeler};
+
+    if (!near && g->err && bt_gap_meant(&text, meant))
+        return not_a_gap(g, p);
+    bt_quote(name, p.at, (size_t)(p.end - p.at), NAME_MAX_SHOWN);
+    if (near)
+        return bt_error_set(g->err, BT_EINPUT, 0, column_of(g, p.at),
+                            "a feeler that nothing defines: '%s', did you mean '%s'?",
+                            name, bt_quote(quote, near, strlen(near), NAME_MAX_SHOWN));
     return bt_error_set(g->err, BT_EINPUT, 0, column_of(g, p.at),
-                        "a feeler that nothing defines: '%s', did you mean '%s'?",
-                        bt_quote(name, p.at, length, NAME_MAX_SHOWN),
-                        bt_quote(near, nearest, strlen(nearest), NAME_MAX_SHOWN));
+                        "a feeler that nothing defines: '%s', %s write %s", name,
+                        g->nfeeler ? "define it under [feelers], or"
+                                   : "named feelers need a job folder with [feelers] "
+                                     "in its job.ini; else",
+                        bt_gap_forms(g->unit));
 }
 
 static const struct bt_feeler *known(const struct gap_reader *g, struct piece p)
@@ -123,11 +162,81 @@ static const struct bt_feeler *known(const struct gap_reader *g, struct piece p)
     return NULL;
 }
 
+/* Words of bt_quantity_parse that say no more than that it cannot be read. */
+static bool says_little(const char *message)
+{
+    static const char *const words[] = {
+        "not a length:", "two numbers:", "two quantities:", "not a fraction",
+        "a hexadecimal number:"};
+
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+        if (strncmp(message, words[i], strlen(words[i])) == 0)
+            return true;
+    return false;
+}
+
+bool bt_rule_has(int denominator)
+{
+    return denominator >= 1 && denominator <= 64 &&
+           (denominator & (denominator - 1)) == 0;
+}
+
+bool bt_rule_fraction_in_thou(const struct bt_quantity *q)
+{
+    return q->unit == BT_UNIT_THOU && q->denominator > 1 &&
+           bt_rule_has(q->denominator) && q->value > 0 &&
+           q->value < bt_unit_to_inside(1, BT_UNIT_THOU);
+}
+
+static enum bt_status refuse_thou(const struct gap_reader *g, struct piece p,
+                                  const struct bt_quantity *q)
+{
+    double over = bt_unit_from_inside(q->value, BT_UNIT_THOU) * q->denominator;
+    char fix[48];
+
+    snprintf(fix, sizeof fix, "write %d/%d in", (int)lround(over), q->denominator);
+    return refuse(g, p, "a fraction of a thousandth of an inch", fix);
+}
+
+/* The finest of each way of typing; a fraction is no surer for a decimal beside it. */
+static void add_digits(struct stack *s, enum bt_digits digits, double step)
+{
+    bool fraction = digits == BT_DIGITS_FRACTION;
+
+    if (s->digits == BT_DIGITS_NONE || (fraction && s->digits != BT_DIGITS_FRACTION))
+        s->step = step;
+    else if (fraction == (s->digits == BT_DIGITS_FRACTION) && step < s->step)
+        s->step = step;
+    if (digits > s->digits)
+        s->digits = digits;
+}
+
+static void add_quantity(struct stack *s, const struct bt_quantity *q)
+{
+    bool inch =
+        q->unit == BT_UNIT_IN || q->unit == BT_UNIT_FT || q->unit == BT_UNIT_THOU;
+
+    s->mm += q->value;
+    add_digits(s,
+               q->denominator ? BT_DIGITS_FRACTION
+               : q->whole     ? BT_DIGITS_WHOLE
+                              : BT_DIGITS_POINT,
+               q->step);
+    if (inch && q->unit != BT_UNIT_THOU && q->denominator &&
+        !bt_rule_has(q->denominator))
+        s->odd = q->denominator;
+    if (q->value != 0) {
+        s->inch |= inch;
+        s->metric |= !inch;
+    }
+}
+
 static enum bt_status read_feeler(const struct gap_reader *g, struct piece p,
                                   enum bt_unit bare, struct stack *s)
 {
     const struct bt_feeler *named;
     size_t length = (size_t)(p.end - p.at);
+    struct bt_error err = {.code = BT_OK};
     struct bt_quantity q;
     enum bt_status status;
 
@@ -138,17 +247,22 @@ static enum bt_status read_feeler(const struct gap_reader *g, struct piece p,
         s->mm += named->mm;
         return BT_OK;
     }
-    status = bt_quantity_parse(p.at, length, BT_DIM_LENGTH, bare, g->comma, &q, g->err);
+    status = bt_quantity_parse(p.at, length, BT_DIM_LENGTH, bare, g->comma, &q, &err);
     if (status != BT_OK) {
-        if (g->err)
-            g->err->column += column_of(g, p.at) - 1;
-        return status;
+        size_t column = err.column + column_of(g, p.at) - 1;
+        if (status == BT_EINPUT && says_little(err.message)) {
+            status = not_a_gap(g, p);
+            if (g->err)
+                g->err->column = column;
+            return status;
+        }
+        return bt_error_set(g->err, status, err.row, column, "%s", err.message);
     }
     if (q.value < 0)
         return refuse(g, p, "a negative gap", "write 0 where the feelers touch");
-    s->mm += q.value;
-    if (!(s->step > 0 && s->step <= q.step))
-        s->step = q.step;
+    if (bt_rule_fraction_in_thou(&q))
+        return refuse_thou(g, p, &q);
+    add_quantity(s, &q);
     return BT_OK;
 }
 
@@ -186,6 +300,25 @@ static enum bt_unit end_unit(const struct gap_reader *g, struct piece stack)
     return q.unit_typed ? q.unit : BT_UNIT_NONE;
 }
 
+/* Nobody fills an inch with leaves: most likely thou were typed for inches. */
+static enum bt_status refuse_wide(const struct gap_reader *g, double mm)
+{
+    struct piece all = trimmed(g->text, g->end);
+    size_t n = (size_t)(all.end - all.at);
+    char quote[BT_QUOTE_ROOM], wide[BT_PRINT_ROOM], meant[BT_MEANT_ROOM];
+    const char *fix = bt_gap_in_thou(all.at, n, g->unit, meant)
+                          ? meant
+                          : "at most 1 in (25.4 mm) is believed: is the unit right?";
+
+    if (g->unit == BT_UNIT_IN || g->unit == BT_UNIT_THOU || g->unit == BT_UNIT_FT)
+        bt_print_length(wide, mm, 0, BT_SYSTEM_IN, BT_LENGTH_RULE);
+    else
+        bt_print_length(wide, mm, 0, BT_SYSTEM_MM, BT_LENGTH_RULE);
+    return bt_error_set(g->err, BT_EINPUT, 0, column_of(g, all.at),
+                        "a gap of %s under a straightedge: '%s', %s", wide,
+                        bt_quote(quote, all.at, n, BT_QUOTE_MAX), fix);
+}
+
 static enum bt_status read_stack(const struct gap_reader *g, struct piece stack,
                                  enum bt_unit bare, struct stack *out)
 {
@@ -194,7 +327,7 @@ static enum bt_status read_stack(const struct gap_reader *g, struct piece stack,
     enum bt_status status;
     struct piece p;
 
-    *out = (struct stack){0, 0};
+    *out = (struct stack){.digits = BT_DIGITS_NONE};
     do {
         plus = next_plus(stack.at, from, stack.end);
         p = trimmed(from, plus);
@@ -206,9 +339,9 @@ static enum bt_status read_stack(const struct gap_reader *g, struct piece stack,
             return status;
         from = plus + 1;
     } while (plus < stack.end);
-    if (out->mm <= DBL_MAX)
+    if (out->mm <= BT_GAP_MOST)
         return BT_OK;
-    return refuse(g, stack, "too large a gap", "write one below 1e300");
+    return refuse_wide(g, out->mm);
 }
 
 /* The `..` of an interval, else the end. */
@@ -220,6 +353,15 @@ static const char *find_dots(struct piece p)
         if (at[0] == '.' && at[1] == '.')
             return at;
     return p.end;
+}
+
+static void take_typing(struct bt_gap *gap, const struct stack *s)
+{
+    gap->step = s->step;
+    gap->digits = s->digits;
+    gap->odd = s->odd;
+    gap->metric = s->metric;
+    gap->inch = s->inch;
 }
 
 static enum bt_status read_interval(const struct gap_reader *g, struct piece all,
@@ -234,10 +376,15 @@ static enum bt_status read_interval(const struct gap_reader *g, struct piece all
 
     if ((dots + 2 < all.end && dots[2] == '.') || find_dots(rest) < rest.end) {
         rest.at = dots;
-        return refuse(
-            g, rest, "not an interval",
-            "write two gaps with two points between, such as 0.004..0.006 in");
+        return not_a_gap(g, rest);
     }
+    if (first.at == first.end)
+        return refuse(g, all, "an interval without its beginning",
+                      "write the leaf that went before the two points, or < and the "
+                      "thinnest one where none went");
+    if (second.at == second.end)
+        return refuse(g, all, "an interval without its end",
+                      "write the next leaf, which did not go, after the two points");
     end = end_unit(g, second);
     status = read_stack(g, first, end != BT_UNIT_NONE ? end : unit, &low);
     if (status == BT_OK)
@@ -248,11 +395,13 @@ static enum bt_status read_interval(const struct gap_reader *g, struct piece all
         return refuse(
             g, all, "an interval that does not grow",
             "write the gap that went first, then the thicker one that did not");
-    gap->kind = BT_GAP_INTERVAL;
-    gap->low = low.mm;
-    gap->high = high.mm;
-    gap->step =
-        high.step > 0 && !(low.step > 0 && low.step < high.step) ? high.step : low.step;
+    *gap = (struct bt_gap){.kind = BT_GAP_INTERVAL, .low = low.mm, .high = high.mm};
+    if (high.digits != BT_DIGITS_NONE)
+        add_digits(&low, high.digits, high.step);
+    low.odd = low.odd ? low.odd : high.odd;
+    low.metric |= high.metric;
+    low.inch |= high.inch;
+    take_typing(gap, &low);
     return BT_OK;
 }
 
@@ -272,7 +421,8 @@ static enum bt_status read_below(const struct gap_reader *g, struct piece all,
     if (!(high.mm > 0))
         return refuse(g, all, "a gap below 0",
                       "write the thinnest feeler, which did not go, after <");
-    *gap = (struct bt_gap){BT_GAP_BELOW, 0, high.mm, high.step};
+    *gap = (struct bt_gap){.kind = BT_GAP_BELOW, .high = high.mm};
+    take_typing(gap, &high);
     return BT_OK;
 }
 
@@ -293,9 +443,11 @@ static enum bt_status read_gap(const struct gap_reader *g, enum bt_unit unit,
     if (dots < all.end)
         return read_interval(g, all, dots, unit, gap);
     status = read_stack(g, all, unit, &one);
-    if (status == BT_OK)
-        *gap = (struct bt_gap){BT_GAP_EXACT, one.mm, one.mm, one.step};
-    return status;
+    if (status != BT_OK)
+        return status;
+    *gap = (struct bt_gap){.kind = BT_GAP_EXACT, .low = one.mm, .high = one.mm};
+    take_typing(gap, &one);
+    return BT_OK;
 }
 
 enum bt_status bt_gap_parse(const char *text, size_t length, enum bt_unit unit,
@@ -303,7 +455,7 @@ enum bt_status bt_gap_parse(const char *text, size_t length, enum bt_unit unit,
                             const struct bt_feeler feeler[], struct bt_gap *out,
                             struct bt_error *err)
 {
-    struct gap_reader g = {text, text, decimal_comma, nfeeler, feeler, err};
+    struct gap_reader g = {text, text, decimal_comma, unit, nfeeler, feeler, err};
     struct bt_gap gap;
     enum bt_status status;
 
@@ -319,6 +471,16 @@ enum bt_status bt_gap_parse(const char *text, size_t length, enum bt_unit unit,
     if (status == BT_OK)
         *out = gap;
     return status;
+}
+
+struct bt_gap bt_gap_of_quantity(const struct bt_quantity *q)
+{
+    struct bt_gap gap = {.kind = BT_GAP_EXACT, .low = q->value, .high = q->value};
+    struct stack one = {.digits = BT_DIGITS_NONE};
+
+    add_quantity(&one, q);
+    take_typing(&gap, &one);
+    return gap;
 }
 
 double bt_gap_value(const struct bt_gap *gap)

@@ -104,6 +104,7 @@ static enum bt_status add_fraction(struct bt_reader *r, struct bt_number *n,
     n->value = (n->value * under + over) / under;
     n->step = 1 / under;
     n->whole = false;
+    n->denominator = (int)under;
     return BT_OK;
 }
 
@@ -135,7 +136,7 @@ static enum bt_status read_fraction(struct bt_reader *r, struct bt_number *n)
             return refuse_fraction(r);
         status = read_denominator(r, &under);
         if (status == BT_OK)
-            *n = (struct bt_number){n->value / under, 1 / under, false};
+            *n = (struct bt_number){n->value / under, 1 / under, false, (int)under};
         return status;
     }
     bt_skip_blanks(&ahead);
@@ -174,7 +175,7 @@ enum bt_status bt_read_number(struct bt_reader *r, struct bt_number *n)
     if (used == 0) {
         if (!read_vulgar(r, &over, &under))
             return bt_refuse_noun(r, "not ");
-        *n = (struct bt_number){over / under, 1 / under, false};
+        *n = (struct bt_number){over / under, 1 / under, false, (int)under};
         return BT_OK;
     }
     if (decimal.range != BT_DECIMAL_FITS)
@@ -183,6 +184,6 @@ enum bt_status bt_read_number(struct bt_reader *r, struct bt_number *n)
                                                            : "too small a number",
                          "write one that a double holds, about 1e-300 to 1e300");
     r->at += used;
-    *n = (struct bt_number){decimal.value, decimal.step, decimal.whole};
+    *n = (struct bt_number){decimal.value, decimal.step, decimal.whole, 0};
     return read_fraction(r, n);
 }

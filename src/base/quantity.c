@@ -89,6 +89,8 @@ static enum bt_status read_inches(struct bt_reader *r, struct bt_number *n)
             "write less than 12 inches after the feet, such as 2' 6 1/2\"");
     n->value = n->value * INCHES_PER_FOOT + inches.value;
     n->step = inches.step;
+    n->whole = inches.whole;
+    n->denominator = inches.denominator;
     return BT_OK;
 }
 
@@ -179,6 +181,8 @@ static enum bt_status read_whole(struct bt_reader *r, enum bt_unit bare,
     /* 0 - value: `-0` is no different from `0` */
     q->value = minus ? 0 - n.value : n.value;
     q->step = n.step;
+    q->whole = n.whole;
+    q->denominator = n.denominator;
     r->at = from;
     return convert(r, q);
 }

@@ -18,6 +18,7 @@ struct bt_reader {
 struct bt_number {
     double value, step; /* value without sign */
     bool whole;         /* digits only: no point, exponent or fraction */
+    int denominator;    /* of its fraction, 0: none */
 };
 
 /* Bytes still to be read. */

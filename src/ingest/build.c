@@ -61,20 +61,26 @@ static enum bt_status start(struct bt_build *b)
 
 /* ---- points ---- */
 
+/* Places as near as this are one mark on the wood, typed or reckoned in two ways; they
+ * are counted as merged and no more is said, mm. */
+#define SAME_MARK 0.5
+
 static enum bt_status note_merge(struct bt_build *b, const struct bt_typed *typed,
                                  const struct bt_point *place, size_t point)
 {
     const struct bt_gather *g = b->g;
     enum bt_system system = g->load->job->system;
+    const struct bt_point *there = &b->points.point[point];
     char this[BT_PLACE_ROOM], that[BT_PLACE_ROOM];
 
     g->set->merged++;
-    if (g->set->merged > BT_NOTES_SHOWN)
+    bt_say_place(this, place, system);
+    bt_say_place(that, there, system);
+    if (hypot(place->x - there->x, place->y - there->y) <= SAME_MARK ||
+        strcmp(this, that) == 0 || ++b->nmerge_note > BT_NOTES_SHOWN)
         return BT_OK;
     return bt_note_add(&b->g->notes, g->set->file[typed->file], typed->line,
-                       "%s is taken as one point with %s",
-                       bt_say_place(this, place, system),
-                       bt_say_place(that, &b->points.point[point], system));
+                       "%s is taken as one point with %s", this, that);
 }
 
 static enum bt_status take_places(struct bt_build *b, const struct bt_typed *typed)
@@ -128,7 +134,7 @@ enum bt_status bt_build_points(struct bt_build *b)
     for (size_t i = 0; i < g->ntyped; i++)
         if (!b->drop[i] && take_places(b, &g->typed[i]) != BT_OK)
             return BT_ENOMEM;
-    if (g->set->merged > BT_NOTES_SHOWN)
+    if (b->nmerge_note > BT_NOTES_SHOWN)
         return bt_note_add(&g->notes, g->set->file[0], 0,
                            "%zu places in all are taken as one point with others",
                            g->set->merged);

@@ -114,15 +114,27 @@ static size_t measure_places(struct bt_build *b, size_t from, size_t to,
     return places;
 }
 
+static void drop_run(struct bt_build *b, size_t from, size_t to)
+{
+    const struct bt_typed *first = &b->g->typed[b->order[from]];
+    struct bt_set *set = b->g->set;
+
+    for (size_t k = from; k < to; k++)
+        b->drop[b->order[k]] = true;
+    b->nkept -= to - from;
+    if (!set->dropped)
+        set->first_dropped =
+            (struct bt_source){.file = first->file, .line = first->line};
+    set->dropped += to - from;
+}
+
 static enum bt_status drop_line(struct bt_build *b, size_t from, size_t to,
                                 const struct bt_placement *line)
 {
     const struct bt_gather *g = b->g;
     char shown[BT_SHOWN_ROOM];
 
-    for (size_t k = from; k < to; k++)
-        b->drop[b->order[k]] = true;
-    b->nkept -= to - from;
+    drop_run(b, from, to);
     return bt_note_add(
         &b->g->notes, g->set->file[line->file], g->typed[b->order[from]].line,
         "line '%s' is read at one place so far: that adds nothing and is "
@@ -183,9 +195,7 @@ enum bt_status bt_build_setups(struct bt_build *b)
         size_t far = farthest(b, from, to, first);
         if (apart(bt_build_place(b, far), first) > BT_PLACE_ROUNDING)
             continue;
-        for (size_t k = from; k < to; k++)
-            b->drop[b->order[k]] = true;
-        b->nkept -= to - from;
+        drop_run(b, from, to);
         if (bt_note_add(
                 &b->g->notes, g->set->file[g->typed[b->order[from]].file],
                 g->typed[b->order[from]].line,

@@ -229,6 +229,46 @@ static enum bt_status no_unit(const struct bt_sheet *sheet, struct bt_column *co
         length ? "mm or the like, or state units in [job]" : "mm_per_m or the like");
 }
 
+/* Days since 1900 as spreadsheets count them, from 1982 to 2064: what is left of a
+ * fraction that was taken for a date, once the column is made numbers.  No length in
+ * these units is so large, but micrometres may be. */
+static bool is_day_count(const struct bt_cell *cell, const struct bt_column *column)
+{
+    if (cell->length != 5 || column->dim != BT_DIM_LENGTH ||
+        column->unit == BT_UNIT_UM || !(cell->text[0] >= '3' && cell->text[0] <= '6'))
+        return false;
+    for (size_t i = 0; i < cell->length; i++)
+        if (!(cell->text[i] >= '0' && cell->text[i] <= '9'))
+            return false;
+    return cell->text[0] < '6' || memcmp(cell->text, "60000", 5) == 0;
+}
+
+static enum bt_status day_count(const struct bt_sheet *sheet,
+                                const struct bt_record *record,
+                                const struct bt_column *column)
+{
+    return bt_cell_fault(sheet, record, column,
+                         "a date as a number: '%s', a spreadsheet made it of a "
+                         "fraction such as 3/16: make the column text and write the "
+                         "fraction again",
+                         record->cell[column->index].text);
+}
+
+static enum bt_status fraction_in_thou(const struct bt_sheet *sheet,
+                                       const struct bt_record *record,
+                                       const struct bt_column *column,
+                                       const struct bt_quantity *q)
+{
+    const struct bt_cell *cell = &record->cell[column->index];
+    double over = bt_unit_from_inside(q->value, BT_UNIT_THOU) * q->denominator;
+    char shown[BT_SHOWN_ROOM];
+
+    return bt_cell_fault(sheet, record, column,
+                         "a fraction of a thousandth of an inch: '%s', write %d/%d in",
+                         bt_fault_shown(cell->text, cell->length, shown),
+                         (int)lround(over), q->denominator);
+}
+
 enum bt_status bt_cell_quantity(const struct bt_sheet *sheet,
                                 const struct bt_record *record,
                                 struct bt_column *column, struct bt_quantity *out)
@@ -238,9 +278,15 @@ enum bt_status bt_cell_quantity(const struct bt_sheet *sheet,
     struct bt_quantity any;
     bool comma = sheet->table->decimal_comma;
 
+    if (is_day_count(cell, column))
+        return day_count(sheet, record, column);
     if (bt_quantity_parse(cell->text, cell->length, column->dim, column->unit, comma,
-                          out, &err) == BT_OK)
+                          &any, &err) == BT_OK) {
+        if (bt_rule_fraction_in_thou(&any))
+            return fraction_in_thou(sheet, record, column, &any);
+        *out = any;
         return BT_OK;
+    }
     if (column->unit == BT_UNIT_NONE &&
         bt_quantity_parse(cell->text, cell->length, column->dim,
                           column->dim == BT_DIM_SLOPE ? BT_UNIT_MM_PER_M : BT_UNIT_MM,
@@ -258,6 +304,8 @@ enum bt_status bt_cell_gap(const struct bt_sheet *sheet, const struct bt_record 
     struct bt_gap any;
     bool comma = sheet->table->decimal_comma;
 
+    if (is_day_count(cell, column))
+        return day_count(sheet, record, column);
     if (bt_gap_parse(cell->text, cell->length, column->unit, comma, nfeeler, feeler,
                      out, &err) == BT_OK)
         return BT_OK;

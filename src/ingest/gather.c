@@ -155,6 +155,48 @@ void bt_gather_step(struct bt_gather *g, double step, size_t file, size_t line)
     g->step_line = line;
 }
 
+/* ---- how it was typed ---- */
+
+static void lessen(double *least, double step)
+{
+    if (step > 0 && step < *least)
+        *least = step;
+}
+
+/* A bare 0 says of no digit that it was read. */
+static void note_finest(struct bt_finest *finest, const struct bt_typed *typed)
+{
+    if (typed->digits == BT_DIGITS_FRACTION)
+        lessen(&finest->fraction, typed->step);
+    else if (typed->digits == BT_DIGITS_POINT)
+        lessen(&finest->point, typed->step);
+    else if (typed->digits == BT_DIGITS_WHOLE)
+        lessen(typed->value != 0 ? &finest->whole : &finest->zero, typed->step);
+}
+
+/* An eyeballed 1/64 beside a 0.030 is good to 1/64, not to 0.001: a fraction has its
+ * own step, decimals share the finest, and what shows no digit has that of the
+ * others. */
+static double step_of(const struct bt_finest *finest, const struct bt_typed *typed)
+{
+    double least = finest->whole;
+
+    if (typed->digits == BT_DIGITS_FRACTION)
+        return typed->step;
+    if (isfinite(finest->point))
+        return finest->point;
+    lessen(&least, finest->fraction);
+    return isfinite(least) ? least : finest->zero;
+}
+
+void bt_gather_typing(struct bt_typed *typed, const struct bt_gap *gap)
+{
+    typed->step = gap->step;
+    typed->digits = gap->digits;
+    typed->metric = gap->metric;
+    typed->inch = gap->inch;
+}
+
 enum bt_status bt_gather_add(struct bt_gather *g, const struct bt_typed *typed,
                              const struct bt_point place[])
 {
@@ -162,8 +204,7 @@ enum bt_status bt_gather_add(struct bt_gather *g, const struct bt_typed *typed,
     struct bt_typed *typed_grown;
     struct bt_point *place_grown;
 
-    if (typed->step > 0 && typed->step < g->finest)
-        g->finest = typed->step;
+    note_finest(&g->finest, typed);
     if (bt_gather_left_out(g, typed->line)) {
         g->set->skipped++;
         return BT_OK;
@@ -319,14 +360,14 @@ enum bt_status bt_gather_file_done(struct bt_gather *g, const struct bt_sheet *s
         origin[typed->origin]++;
         if (typed->origin != BT_U_DIGIT)
             continue;
-        if (!isfinite(g->finest)) {
+        typed->u = step_of(&g->finest, typed) / sqrt(12);
+        if (!isfinite(typed->u)) {
             no_digits(sheet, typed->line);
             break;
         }
-        typed->u = g->finest / sqrt(12);
     }
     bt_names_clear(&g->names);
-    if (note_blanks(g, sheet) != BT_OK)
+    if (note_blanks(g, sheet) != BT_OK || bt_gather_note_typing(g, sheet) != BT_OK)
         return BT_ENOMEM;
     return bt_gather_note_origins(g, sheet, origin);
 }

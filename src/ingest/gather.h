@@ -24,6 +24,8 @@ struct bt_typed {
     size_t owner;      /* index of the placement (gap) or set-up (height) */
     double value, u;   /* inside units; u NaN until the file is read whole */
     double step;       /* size of the last digit typed, 0 where none was */
+    enum bt_digits digits;
+    bool metric, inch; /* a number other than 0 was typed in such a unit */
     double stick;      /* wind: mm */
 };
 
@@ -60,8 +62,11 @@ struct bt_gather {
     int instrument;       /* of the file's readings that name none, -1 none */
     size_t fits, misfits; /* files that the set's instrument fits, and does not */
     enum bt_reading_kind misfit; /* the last kind that it does not fit */
-    double finest; /* last digit typed in the file's column of readings; INFINITY
-                      where none is */
+    struct bt_finest {
+        double point, whole, zero, fraction;
+    } finest;   /* last digits typed in the file's column of readings; INFINITY
+                   where none is */
+    size_t odd; /* fractions in it that no rule has */
     struct bt_names names; /* of the file's placements or set-ups; its table's texts */
 
     size_t ntyped, typed_room;
@@ -113,6 +118,22 @@ bool bt_gather_left_out(struct bt_gather *g, size_t line);
 enum bt_status bt_gather_add(struct bt_gather *g, const struct bt_typed *typed,
                              const struct bt_point place[]);
 
+/* How a value was typed. */
+void bt_gather_typing(struct bt_typed *typed, const struct bt_gap *gap);
+
+/* A note where the cell is a fraction of an inch that no rule has.  BT_OK or
+ * BT_ENOMEM. */
+enum bt_status bt_gather_note_odd(struct bt_gather *g, const struct bt_sheet *sheet,
+                                  const struct bt_record *record, size_t index,
+                                  int odd);
+
+/* A reading that was not taken: it is counted, and kept in set->blanks while there is
+ * room.  name: of its line, NULL where it has none; place: in words.  BT_OK or
+ * BT_ENOMEM. */
+enum bt_status bt_gather_blank(struct bt_gather *g, enum bt_reading_kind kind,
+                               size_t line, const struct bt_cell *name,
+                               const char *place);
+
 /* A step between neighbouring places of a line, mm; 0 is none. */
 void bt_gather_step(struct bt_gather *g, double step, size_t file, size_t line);
 
@@ -140,6 +161,10 @@ enum bt_status bt_grid_read(struct bt_gather *g, struct bt_sheet *sheet);
 /* A note on how many readings of a file have their u from where. */
 enum bt_status bt_gather_note_origins(struct bt_gather *g, const struct bt_sheet *sheet,
                                       const size_t origin[BT_U_ORIGINS]);
+
+/* After the last row of a file: notes on units that change within its readings, and on
+ * how many fractions no rule has. */
+enum bt_status bt_gather_note_typing(struct bt_gather *g, const struct bt_sheet *sheet);
 
 /* After the last row of a file: the u that its digits tell. */
 enum bt_status bt_gather_file_done(struct bt_gather *g, const struct bt_sheet *sheet);

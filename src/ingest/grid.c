@@ -144,23 +144,33 @@ static enum bt_status read_gap(struct grid *grid, const struct bt_record *record
         return BT_EINPUT;
     typed->kind = BT_READ_GAP;
     typed->value = bt_gap_value(&gap);
-    typed->step = gap.step;
+    bt_gather_typing(typed, &gap);
     bt_gather_u(grid->g, typed, NAN, bt_gap_u(&gap));
-    return BT_OK;
+    return bt_gather_note_odd(grid->g, grid->sheet, record, grid->value.index, gap.odd);
 }
 
 static enum bt_status read_height(struct grid *grid, const struct bt_record *record,
                                   struct bt_typed *typed)
 {
     struct bt_quantity quantity;
+    struct bt_gap gap;
 
     if (bt_cell_quantity(grid->sheet, record, &grid->value, &quantity) != BT_OK)
         return BT_EINPUT;
+    gap = bt_gap_of_quantity(&quantity);
     typed->kind = BT_READ_HEIGHT;
     typed->value = quantity.value;
-    typed->step = quantity.step;
+    bt_gather_typing(typed, &gap);
     bt_gather_u(grid->g, typed, NAN, NAN);
-    return BT_OK;
+    return bt_gather_note_odd(grid->g, grid->sheet, record, grid->value.index, gap.odd);
+}
+
+/* What the line of a cell is called: its y, or x. */
+static const struct bt_cell *name_of(const struct grid *grid,
+                                     const struct bt_record *record, size_t index)
+{
+    return grid->layout == ALONG ? &record->cell[0]
+                                 : &grid->sheet->table->record[0].cell[index];
 }
 
 /* Line or set-up of a cell: all rows of a grid of heights are one set-up. */
@@ -169,9 +179,7 @@ static enum bt_status owner_of(struct grid *grid, const struct bt_record *record
 {
     static const struct bt_cell unnamed = {.text = "", .length = 0};
     struct bt_gather *g = grid->g;
-    const struct bt_cell *name = grid->layout == ALONG
-                                     ? &record->cell[0]
-                                     : &grid->sheet->table->record[0].cell[index];
+    const struct bt_cell *name = name_of(grid, record, index);
 
     if (grid->layout == HEIGHTS)
         return bt_gather_setup(g, &unnamed, g->instrument, record->line, owner);
@@ -185,19 +193,24 @@ static enum bt_status read_cell(struct grid *grid, const struct bt_record *recor
     struct bt_gather *g = grid->g;
     struct bt_typed typed = {.line = record->line, .instrument = g->instrument};
     struct bt_point place = {grid->x[index], y};
+    char words[BT_PLACE_ROOM];
+    enum bt_status status;
 
     if (owner_of(grid, record, index, &typed.owner) != BT_OK)
         return BT_ENOMEM;
     if (grid->layout != HEIGHTS)
         bt_placement_place(&g->placement[typed.owner], &place);
     if (record->cell[index].length == 0) {
-        g->set->blank++;
-        return BT_OK;
+        bt_say_place(words, &place, g->load->job->system);
+        return bt_gather_blank(
+            g, grid->layout == HEIGHTS ? BT_READ_HEIGHT : BT_READ_GAP, record->line,
+            grid->layout == HEIGHTS ? NULL : name_of(grid, record, index),
+            isfinite(place.x) && isfinite(place.y) ? words : "");
     }
     grid->value.index = index;
-    if ((grid->layout == HEIGHTS ? read_height : read_gap)(grid, record, &typed) !=
-        BT_OK)
-        return BT_OK;
+    status = (grid->layout == HEIGHTS ? read_height : read_gap)(grid, record, &typed);
+    if (status != BT_OK)
+        return status == BT_ENOMEM ? BT_ENOMEM : BT_OK;
     return bt_gather_add(g, &typed, &place);
 }
 

@@ -246,6 +246,32 @@ static bool is_feeler_name(const struct bt_ini_text *key)
     return bt_unit_find(key->text, key->length) == BT_UNIT_NONE;
 }
 
+/* Thicker, it is no feeler: most likely thou were typed for inches, mm. */
+#define FEELER_MOST 10.0
+
+static void thick_feeler(struct bt_load *load, const struct bt_ini_entry *entry,
+                         double mm)
+{
+    const struct bt_ini_text *value = &entry->value;
+    bool inch = load->job->unit == BT_UNIT_IN;
+    char thick[BT_PRINT_ROOM], shown[BT_SHOWN_ROOM];
+    struct bt_quantity thou = {.unit_typed = true};
+
+    bt_fault_shown(value->text, value->length, shown);
+    bt_print_length(thick, mm, 0, load->job->system, BT_LENGTH_RULE);
+    if (inch &&
+        bt_quantity_parse(value->text, value->length, BT_DIM_LENGTH, BT_UNIT_THOU,
+                          false, &thou, NULL) == BT_OK &&
+        !thou.unit_typed && !thou.denominator && thou.value <= FEELER_MOST)
+        bt_key_value_fault(load, entry, "a feeler of %s: '%s', did you mean %s thou?",
+                           thick, shown, shown);
+    else
+        bt_key_value_fault(load, entry,
+                           "a feeler of %s: '%s', one of at most 10 mm (0.39 in) is "
+                           "believed: is the unit right?",
+                           thick, shown);
+}
+
 static enum bt_status read_feeler(struct bt_load *load,
                                   const struct bt_ini_entry *entry)
 {
@@ -262,6 +288,10 @@ static enum bt_status read_feeler(struct bt_load *load,
     }
     if (!entry->value.length || bt_key_above_zero(load, entry, &feeler->mm) != BT_OK)
         return BT_OK;
+    if (!(feeler->mm <= FEELER_MOST)) {
+        thick_feeler(load, entry, feeler->mm);
+        return BT_OK;
+    }
     feeler->line = entry->line;
     feeler->name = bt_copy_text(entry->key.text, entry->key.length);
     if (!feeler->name)

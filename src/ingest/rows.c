@@ -22,7 +22,8 @@ struct row {
     double number[BT_ROLES]; /* positions and stick; NaN where not read */
     bool bad;                /* a fault was told */
     bool blank;              /* the reading was not taken */
-    bool nowhere;            /* no place either: a row of a form not filled in */
+    bool no_memory;
+    bool nowhere; /* no place either: a row of a form not filled in */
     struct bt_point place[4];
     struct bt_typed typed;
     double u_typed, u_interval;
@@ -50,6 +51,13 @@ static void fault(struct rows *r, struct row *row, enum bt_role role, const char
 
 /* ---- cells ---- */
 
+static void note_fraction(struct rows *r, struct row *row, enum bt_role role, int odd)
+{
+    if (bt_gather_note_odd(r->g, r->sheet, row->record, r->column[role].index, odd) !=
+        BT_OK)
+        row->no_memory = true;
+}
+
 /* A number that must be there; where the reading was not taken it may be missing. */
 static void read_number(struct rows *r, struct row *row, enum bt_role role)
 {
@@ -72,6 +80,7 @@ static void read_number(struct rows *r, struct row *row, enum bt_role role)
         row->bad = true;
     } else {
         row->number[role] = quantity.value;
+        note_fraction(r, row, role, bt_gap_of_quantity(&quantity).odd);
     }
 }
 
@@ -188,20 +197,19 @@ static void read_value(struct rows *r, struct row *row)
     if (row->blank)
         return;
     if (r->form->kind == BT_READ_GAP) {
-        if (bt_cell_gap(r->sheet, row->record, column, job->nfeeler, job->feeler,
-                        &gap) != BT_OK) {
-            row->bad = true;
-            return;
-        }
-        row->typed.value = bt_gap_value(&gap);
-        row->typed.step = gap.step;
-        row->u_interval = bt_gap_u(&gap);
-    } else if (bt_cell_quantity(r->sheet, row->record, column, &quantity) != BT_OK) {
-        row->bad = true;
+        row->bad |= bt_cell_gap(r->sheet, row->record, column, job->nfeeler,
+                                job->feeler, &gap) != BT_OK;
+    } else if (bt_cell_quantity(r->sheet, row->record, column, &quantity) == BT_OK) {
+        gap = bt_gap_of_quantity(&quantity);
     } else {
-        row->typed.value = quantity.value;
-        row->typed.step = quantity.step;
+        row->bad = true;
     }
+    if (row->bad)
+        return;
+    row->typed.value = bt_gap_value(&gap);
+    row->u_interval = bt_gap_u(&gap);
+    bt_gather_typing(&row->typed, &gap);
+    note_fraction(r, row, r->form->value, gap.odd);
 }
 
 /* ---- lines and set-ups ---- */
@@ -299,11 +307,28 @@ static enum bt_status find_setup(struct rows *r, struct row *row)
 
 /* ---- rows ---- */
 
+static enum bt_status keep_blank(struct rows *r, struct row *row)
+{
+    enum bt_system system = r->g->load->job->system;
+    const struct bt_point *place = &row->place[r->form->kind == BT_READ_BAR];
+    bool line = r->form->kind == BT_READ_GAP;
+    char words[BT_PLACE_ROOM] = "";
+
+    if (line && !isnan(row->number[BT_ROLE_AT]))
+        bt_print_length(words, row->number[BT_ROLE_AT], 0, system, BT_LENGTH_RULE);
+    else if (isfinite(place->x) && isfinite(place->y))
+        bt_say_place(words, place, system);
+    return bt_gather_blank(r->g, r->form->kind, row->record->line,
+                           line ? cell_of(r, row, BT_ROLE_LINE) : NULL, words);
+}
+
 static enum bt_status keep(struct rows *r, struct row *row)
 {
+    if (row->no_memory)
+        return BT_ENOMEM;
     if (row->blank)
-        r->g->set->blank++;
-    if (row->blank || row->bad)
+        return keep_blank(r, row);
+    if (row->bad)
         return BT_OK;
     row->typed.stick = row->number[BT_ROLE_STICK];
     bt_gather_u(r->g, &row->typed, row->u_typed, row->u_interval);

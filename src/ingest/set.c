@@ -41,7 +41,8 @@ static enum bt_status read_table(struct bt_gather *g, struct bt_sheet *sheet)
     g->file_faults = sheet->faults->n;
     g->file_blank = g->set->blank;
     g->undeclared = false;
-    g->finest = INFINITY;
+    g->finest = (struct bt_finest){INFINITY, INFINITY, INFINITY, INFINITY};
+    g->odd = 0;
     status = bt_grid_is(sheet->table) ? bt_grid_read(g, sheet) : bt_rows_read(g, sheet);
     if (status == BT_OK)
         status = bt_gather_file_done(g, sheet);
@@ -172,6 +173,11 @@ void bt_set_clear(struct bt_set *set)
     bt_free(set->supports);
     bt_free(set->source);
     bt_free(set->run);
+    for (size_t i = 0; i < set->nblanks; i++) {
+        bt_free(set->blanks[i].line);
+        bt_free(set->blanks[i].place);
+    }
+    bt_free(set->blanks);
     bt_readings_clear(&set->readings);
     bt_notes_free(set->note, set->nnote);
     memset(set, 0, sizeof *set);

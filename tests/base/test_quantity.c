@@ -353,7 +353,7 @@ Test(quantity, refuses_with_place_and_remedy)
         {"2' 6 mm", 6, "not a length: '2' 6 mm', " LENGTH_FIX},
         {"2' x", 4, "not a length: '2' x', " LENGTH_FIX},
     };
-    struct bt_quantity q = {2.385, 7.25, BT_UNIT_PSI, true};
+    struct bt_quantity q = {2.385, 7.25, BT_UNIT_PSI, true, true, 3};
     struct bt_error err;
 
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {

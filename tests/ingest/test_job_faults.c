@@ -50,6 +50,11 @@ static const struct fault_row rows[] = {
     {"job/feeler-name-with-a-blank", BT_EINPUT, "job.ini", 12, 1,
      "not a name for a feeler: 'thin card', a name has letters, digits, _ and -, "
      "begins with a letter and is no unit"},
+    {"job/feeler-too-thick", BT_EINPUT, "job.ini", 4, 9,
+     "a feeler of 4 in: '4', did you mean 4 thou?"},
+    {"job/feeler-too-thick-in-mm", BT_EINPUT, "job.ini", 4, 8,
+     "a feeler of 12.5 mm: '12.5', one of at most 10 mm (0.39 in) is believed: is the "
+     "unit right?"},
     {"job/feeler-without-thickness", BT_EINPUT, "job.ini", 12, 8,
      "card must be more than 0: '0'"},
     {"job/file-is-a-folder", BT_ENOFILE, "readings", 0, 0, "is a folder, not a file"},

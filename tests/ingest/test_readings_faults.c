@@ -14,6 +14,12 @@ static const struct fault_row rows[] = {
      "a column without a name: name it, or note what is not to be read"},
     {"readings/columns-missing.csv", BT_EINPUT, "", 1, 11,
      "columns missing: 'line', the header of gap readings is line,x,y,gap"},
+    {"readings/date-as-a-number.csv", BT_EINPUT, "", 3, 6,
+     "a date as a number: '46097', a spreadsheet made it of a fraction such as 3/16: "
+     "make the column text and write the fraction again"},
+    {"readings/date-as-a-number-gap.csv", BT_EINPUT, "", 3, 11,
+     "a date as a number: '46097', a spreadsheet made it of a fraction such as 3/16: "
+     "make the column text and write the fraction again"},
     {"readings/denominator-zero.csv", BT_EINPUT, "", 3, 6,
      "a fraction with denominator 0: '17 1/0', write a denominator from 1 to 1024, "
      "such as 7/8"},
@@ -23,6 +29,12 @@ static const struct fault_row rows[] = {
      "nothing read yet: 'every-reading-blank.csv', type what you read into its files"},
     {"readings/feet-on-one-place.csv", BT_EINPUT, "", 2, 5,
      "feet and dial on one place: '150', the dial stands between two feet"},
+    {"readings/fraction-in-thou.csv", BT_EINPUT, "", 3, 6,
+     "a fraction of a thousandth of an inch: '1/64', write 1/64 in"},
+    {"readings/gap-of-many-inches.csv", BT_EINPUT, "", 3, 11,
+     "a gap of 30 in under a straightedge: '30', did you mean 30 thou (0.030 in)?"},
+    {"readings/gap-of-two-words.csv", BT_EINPUT, "", 3, 17,
+     "not a gap: '0.012 goes 0.014 not', did you mean 0.012..0.014?"},
     {"readings/grid-column-without-x.csv", BT_EINPUT, "", 1, 18,
      "no x for this column: type where it was read"},
     {"readings/grid-letters-in-number.csv", BT_EINPUT, "", 2, 10,
@@ -128,8 +140,9 @@ static const struct fault_row rows[] = {
      "y, height, setup, line, at, gap, foot1_x, foot1_y, dial_x, dial_y, foot2_x, "
      "foot2_y, rise, x1, y1, x2, y2, slope, stick, wind, z, instrument, u and note"},
     {"readings/unknown-feeler.csv", BT_EINPUT, "", 3, 12,
-     "a feeler that nothing defines: 'papre', write a length, or define the name under "
-     "[feelers]"},
+     "a feeler that nothing defines: 'papre', named feelers need a job folder with "
+     "[feelers] in its job.ini; else write 0 (touches), 0.30, 0.25..0.30 (the first "
+     "went, the second did not), <0.05 (nothing went) or paper+card"},
     {"readings/unknown-unit.csv", BT_EINPUT, "", 1, 11,
      "unknown unit: 'height_furlong', write height_UNIT with one of mm, cm, m, um, in, "
      "ft, thou"},

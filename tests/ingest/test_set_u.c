@@ -68,6 +68,57 @@ Test(set_u, takes_u_from_the_finest_digit_of_the_column_last)
     jobdir_remove(&dir);
 }
 
+/* An eyeballed 1/64 beside leaves of 0.001 in is good to 1/64. */
+Test(set_u, takes_a_fraction_for_no_surer_than_its_own_step)
+{
+    const double thou = 0.0254, inch = 25.4;
+    const double step[] = {thou, inch / 64, thou, inch / 32, thou, thou};
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_load_set(&dir,
+                    "line,x,y,gap_in\nback,0,0,0\nback,200,0,1/64\n"
+                    "back,400,0,0.03\nback,600,0,1/32\nback,800,0,0.025\n"
+                    "back,1000,0,paper\n",
+                    "[feelers]\npaper = 0.1\n");
+    set = &dir.job.set[0];
+    cr_assert_eq(set->readings.nobs, 6);
+    for (size_t i = 0; i < 6; i++)
+        cr_expect(near(set->readings.obs[i].u, step[i] / sqrt(12)), "%zu: %g", i,
+                  set->readings.obs[i].u);
+    jobdir_remove(&dir);
+}
+
+Test(set_u, takes_the_finest_fraction_for_a_bare_0_and_a_name_where_no_decimal_is)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_load_set(&dir,
+                    "line,x,y,gap_in\nback,0,0,0\nback,200,0,1/64\n"
+                    "back,400,0,paper\nback,600,0,1/32\n",
+                    "[feelers]\npaper = 0.1\n");
+    set = &dir.job.set[0];
+    cr_assert_eq(set->readings.nobs, 4);
+    cr_expect(near(set->readings.obs[0].u, 25.4 / 64 / sqrt(12)));
+    cr_expect(near(set->readings.obs[2].u, 25.4 / 64 / sqrt(12)));
+    cr_expect(near(set->readings.obs[3].u, 25.4 / 32 / sqrt(12)));
+    jobdir_remove(&dir);
+}
+
+Test(set_u, counts_whole_thou_as_a_step_of_one_thou_beside_fractions)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_load_set(&dir, "x,y,height_thou\n0,0,12\n600,0,1/64 in\n0,300,0\n", "");
+    set = &dir.job.set[0];
+    cr_expect(near(set->readings.obs[0].u, 0.0254 / sqrt(12)));
+    cr_expect(near(set->readings.obs[1].u, 25.4 / 64 / sqrt(12)));
+    cr_expect(near(set->readings.obs[2].u, 0.0254 / sqrt(12)));
+    jobdir_remove(&dir);
+}
+
 Test(set_u, takes_the_finest_digit_of_each_file_for_itself)
 {
     struct jobdir dir;

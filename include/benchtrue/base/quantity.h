@@ -67,6 +67,8 @@ struct bt_quantity {
                           fraction (`7/8`: 1/8), in the inside unit, > 0 */
     enum bt_unit unit; /* as typed, else the default that was taken */
     bool unit_typed;
+    bool whole;      /* typed as a whole number: no point, exponent or fraction */
+    int denominator; /* of the fraction that was typed, 0 where none was */
 };
 
 /*

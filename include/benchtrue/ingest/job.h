@@ -85,9 +85,20 @@ enum bt_u_origin {
     BT_U_INTERVAL,   /* go/no-go feelers */
     BT_U_INSTRUMENT, /* the instrument's u */
     BT_U_RESOLUTION, /* the instrument's resolution / sqrt(12) */
-    BT_U_DIGIT,      /* finest last digit typed in the column / sqrt(12) */
+    BT_U_DIGIT,      /* last digits typed in the column / sqrt(12), see below */
     BT_U_ORIGINS
 };
+
+/* A reading that was not taken. */
+struct bt_blank {
+    enum bt_reading_kind kind;
+    struct bt_source source;
+    char *line;  /* its name; "" where the reading belongs to none, in a grid of gaps
+                    the y or x of the line as typed */
+    char *place; /* in words, `0 in` along a named line, else `x 0 in, y 12 in` */
+};
+
+enum { BT_BLANKS_KEPT = 8 };
 
 /* Something that `check` tells and that is no fault. */
 struct bt_note {
@@ -114,7 +125,12 @@ struct bt_set {
     size_t kinds[BT_READ_KINDS]; /* readings of each kind; sum: readings.nobs, or
                                     readings.npoint of a scan */
     size_t u_origin[BT_U_ORIGINS];
-    size_t blank;       /* cells of readings not taken */
+    size_t blank;            /* cells of readings not taken */
+    size_t nblanks;          /* the first of them whose place is known, at most */
+    struct bt_blank *blanks; /* BT_BLANKS_KEPT; not of scans */
+    size_t dropped; /* readings left out since their line or set-up was read at one
+                       place only; a note says so for each */
+    struct bt_source first_dropped;
     size_t skipped;     /* readings left out by --without */
     size_t merged;      /* points that were taken as one with another */
     bool one_reference; /* heights of one set-up, a paper grid of heights or a scan
@@ -194,6 +210,10 @@ struct bt_load_options {
  *   differ in it, scan_u is the root of the mean square.
  * - The set's instrument serves the files whose readings it can give; where it fits
  *   none of them that is a fault.  In a bare file names of instruments are not used.
+ * - u from the digits: a reading typed as a fraction is good to its own denominator
+ *   (an eyeballed 1/64 is that, whatever stands beside it), decimals share the finest
+ *   decimal digit of the column, and a bare 0, a whole number or a named feeler takes
+ *   that too, or where there is none the finest whole number or fraction.  Our choice.
  * - u of a slope typed in degrees is that of its angle, turned into that of its
  *   tangent.
  *
