@@ -243,3 +243,27 @@ Test(zone_hard, levels_most_thick_bodies_to_their_least_width)
     cr_expect(least >= 135, "%zu", least);
     cr_expect(moved >= 10, "%zu", moved);
 }
+
+/* What is known of a block from above must not hide its points once the planes turn. */
+Test(zone_hard, holds_all_points_of_many_blocks_between_the_levelled_planes)
+{
+    unsigned long long state = 9;
+    size_t moved = 0;
+
+    for (size_t k = 0; k < 40; k++) {
+        struct bt_zone zone;
+
+        c.n = 4000;
+        for (size_t i = 0; i < c.n; i++) {
+            c.p[i] = (struct bt_point){zone_next(&state), zone_next(&state)};
+            c.z[i] = 0.8 * zone_next(&state) + 0.3 * c.p[i].x;
+        }
+        cr_assert(bt_zone_fit(c.n, c.p, c.z, &zone, NULL) == BT_OK, "%zu", k);
+        cr_expect(fabs(extent(zone.normal) - zone.normal_width) <= 1e-14, "%zu", k);
+        moved += zone.normal_width <
+                 zone.vertical / sqrt(1.0 + zone.middle.b * zone.middle.b +
+                                      zone.middle.c * zone.middle.c) -
+                     1e-6;
+    }
+    cr_expect(moved >= 5, "%zu", moved);
+}
