@@ -9,9 +9,11 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -57,6 +59,13 @@ static void become(char *args, const struct conditions *conditions, int out, int
     if (setenv("TERM", "xterm", 1) != 0 ||
         (conditions->no_color ? setenv("NO_COLOR", "1", 1) : unsetenv("NO_COLOR")) != 0)
         _exit(127);
+    if (conditions->file_limit) {
+        const struct rlimit limit = {conditions->file_limit, conditions->file_limit};
+
+        /* Ignored, so that write fails with EFBIG instead of ending the program. */
+        if (signal(SIGXFSZ, SIG_IGN) == SIG_ERR || setrlimit(RLIMIT_FSIZE, &limit) != 0)
+            _exit(127);
+    }
     if (dup2(out, STDOUT_FILENO) < 0 || dup2(err, STDERR_FILENO) < 0)
         _exit(127);
     if (conditions->folder && chdir(conditions->folder) != 0)

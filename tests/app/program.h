@@ -17,11 +17,13 @@ struct outcome {
 
 /* How to run it, all false and NULL for the usual way. */
 struct conditions {
-    const char *stdout_to; /* a file to write stdout into instead */
-    const char *folder;    /* where to run */
-    bool terminal;         /* stdout is a terminal */
-    bool no_color;         /* NO_COLOR is set */
-    bool nobody;           /* as a user without rights, where the test runs as root */
+    const char *stdout_to;    /* a file to write stdout into instead */
+    const char *folder;       /* where to run */
+    unsigned long file_limit; /* bytes that a file may have, as if the disk were full;
+                                 0: no limit */
+    bool terminal;            /* stdout is a terminal */
+    bool no_color;            /* NO_COLOR is set */
+    bool nobody; /* as a user without rights, where the test runs as root */
 };
 
 /* args: one text, words separated by blanks; a word in ' ' may hold blanks. */
