@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <criterion/criterion.h>
 
+#include <math.h>
+
 #include "report/fixture.h"
+#include "support/builder.h"
 
 Test(result, over_outranks_not_seen_and_not_seen_outranks_too_close)
 {
@@ -36,4 +39,172 @@ Test(result, each_limit_applies_to_the_figure_of_its_name)
 Test(result, clearing_nothing_is_allowed)
 {
     bt_set_result_clear(NULL);
+}
+
+/* ---- bt_set_evaluate, on a job put together by hand ---- */
+
+/* Joints at y 80 and 220 of 300; kinks of different size, the first larger. */
+static double boards(double x, double y)
+{
+    return 1e-6 * (x - 400) * (x - 400) + 8e-3 * fmax(y - 80, 0) +
+           3e-3 * fmax(y - 220, 0);
+}
+
+struct case_of {
+    struct bt_job job;
+    struct bt_set set;
+    struct builder builder;
+    double joint[3];
+};
+
+static void case_make(struct case_of *c, double (*surface)(double, double), int along,
+                      int across)
+{
+    static char empty[] = "";
+
+    builder_init(&c->builder, 0.02, surface);
+    for (int i = 0; i < 5; i++)
+        builder_run(&c->builder, (struct bt_point){200.0 * i, 0},
+                    (struct bt_point){200.0 * i, 300}, (size_t)across);
+    for (int j = 0; j < 3; j++)
+        builder_run(&c->builder, (struct bt_point){0, 150.0 * j},
+                    (struct bt_point){800, 150.0 * j}, (size_t)along);
+    builder_run(&c->builder, (struct bt_point){0, 0}, (struct bt_point){800, 300}, 5);
+    c->job = (struct bt_job){.folder = empty, .title = empty};
+    c->job.limits = bt_limits_none();
+    c->job.panel = (struct bt_panel){800, 300, NAN, empty};
+    c->joint[0] = 80;
+    c->joint[1] = 220;
+    c->job.joint = c->joint;
+    c->job.njoint = 2;
+    c->set = (struct bt_set){.name = empty, .readings = c->builder.r};
+}
+
+static void evaluate(struct case_of *c, size_t n, const double span[],
+                     struct bt_set_result *r)
+{
+    struct bt_error err = {0};
+
+    cr_assert_eq(bt_set_evaluate(&c->job, &c->set, n, span, r, &err), BT_OK, "%s",
+                 err.message);
+}
+
+Test(result, lays_on_the_span_of_the_limit_first_and_each_length_once)
+{
+    const double span[] = {250, 400 * (1 + 1e-12), 250};
+    struct bt_set_result r;
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    c.job.limits.limit[BT_FIGURE_LOCAL] = 1;
+    c.job.limits.local_span = 400;
+    evaluate(&c, 3, span, &r);
+    cr_expect(r.span_asked);
+    cr_expect_eq(r.nspan, (size_t)2);
+    cr_expect_eq(r.span[0], 400);
+    cr_expect_eq(r.span[1], 250);
+    cr_expect_eq(r.extremes.nedge, (size_t)(2 * BT_EDGE_DIRECTIONS));
+    cr_expect_eq(r.local.value, bt_extremes_worst(&r.extremes, 400)->gap.value);
+    bt_set_result_clear(&r);
+    builder_clear(&c.builder);
+}
+
+Test(result, lays_on_300_mm_or_12_in_where_nothing_is_asked)
+{
+    struct bt_set_result r;
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    evaluate(&c, 0, NULL, &r);
+    cr_expect(!r.span_asked && r.nspan == 1 && r.span[0] == 300);
+    bt_set_result_clear(&r);
+    c.job.system = BT_SYSTEM_IN;
+    evaluate(&c, 0, NULL, &r);
+    cr_expect(r.span[0] == 304.8);
+    bt_set_result_clear(&r);
+    builder_clear(&c.builder);
+}
+
+Test(result, refuses_more_lengths_than_there_is_room_for)
+{
+    const double span[BT_SPANS_MAX + 1] = {100, 200, 300, 400, 500};
+    struct bt_error err = {0};
+    struct bt_set_result r;
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    cr_expect_eq(bt_set_evaluate(&c.job, &c.set, BT_SPANS_MAX + 1, span, &r, &err),
+                 BT_ECALL);
+    cr_expect_str_eq(err.message, "at most 4 lengths of a straightedge can be laid on");
+    bt_set_result_clear(&r);
+    builder_clear(&c.builder);
+}
+
+/* Turned over about its length, the first joint from the back edge lies last. */
+Test(result, turns_the_joints_to_the_face_that_was_read)
+{
+    struct bt_set_result top, bottom;
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    evaluate(&c, 0, NULL, &top);
+    cr_assert_eq(top.extremes.facets.njoint, (size_t)2);
+    cr_expect_eq(top.extremes.facets.kink[0].y, 80);
+    cr_expect(fabs(top.extremes.facets.kink[0].degree.value - 0.4584) <= 0.001);
+    /* the same readings said to be of the other face: joints at 80 and 220 again,
+     * counted from what is then the back edge */
+    c.joint[1] = 120;
+    c.set.face = BT_FACE_BOTTOM;
+    evaluate(&c, 0, NULL, &bottom);
+    cr_assert_eq(bottom.extremes.facets.njoint, (size_t)2);
+    cr_expect_eq(bottom.extremes.facets.kink[0].y, 180);
+    cr_expect_eq(bottom.extremes.facets.kink[1].y, 220);
+    bt_set_result_clear(&top);
+    bt_set_result_clear(&bottom);
+    builder_clear(&c.builder);
+}
+
+Test(result, leaves_out_joints_that_no_place_was_read_beyond)
+{
+    struct bt_set_result r;
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    c.job.panel.width = NAN; /* the rectangle is that of the places */
+    c.joint[2] = 340;
+    c.job.njoint = 3;
+    evaluate(&c, 0, NULL, &r);
+    cr_expect_eq(r.extremes.facets.njoint, (size_t)2);
+    bt_set_result_clear(&r);
+    c.set.face = BT_FACE_BOTTOM; /* and where y cannot be turned, none is used */
+    evaluate(&c, 0, NULL, &r);
+    cr_expect_eq(r.extremes.facets.njoint, (size_t)0);
+    cr_expect_eq(r.extremes.facets.preferred, BT_FACETS_NOT_SEEN);
+    bt_set_result_clear(&r);
+    builder_clear(&c.builder);
+}
+
+/* Places 200 mm apart along, 25 mm across: 300 mm see across only. */
+Test(result, local_is_over_however_little_was_seen_but_kept_only_both_ways)
+{
+    const struct bt_judgement *j;
+    struct bt_set_result r;
+    struct case_of c;
+
+    case_make(&c, boards, 5, 13);
+    c.job.limits.local_span = 300;
+    c.job.limits.limit[BT_FIGURE_LOCAL] = 5;
+    evaluate(&c, 0, NULL, &r);
+    cr_assert_not_null(bt_extremes_worst(&r.extremes, 300));
+    cr_expect_not(r.local.seen);
+    j = bt_set_judgement(&r, BT_FIGURE_LOCAL);
+    cr_expect(j && j->verdict == BT_NOT_SEEN && isnan(j->value));
+    bt_set_result_clear(&r);
+    c.job.limits.limit[BT_FIGURE_LOCAL] = 0.1;
+    evaluate(&c, 0, NULL, &r);
+    cr_expect(r.local.seen && r.local.value > 0.1);
+    cr_expect_eq(bt_set_judgement(&r, BT_FIGURE_LOCAL)->verdict, BT_OVER);
+    cr_expect_null(bt_set_judgement(&r, BT_FIGURE_ZONE));
+    bt_set_result_clear(&r);
+    builder_clear(&c.builder);
 }
