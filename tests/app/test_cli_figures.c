@@ -171,8 +171,7 @@ Test(figures, end_with_73_where_the_file_cannot_be_created)
     cr_assert_eq(mkdir(args, 0777), 0);
     snprintf(args, sizeof args, "flatness %s --figure %s/map.svg", sample, folder);
     snprintf(want, sizeof want,
-             "benchtrue: %s/map.svg: cannot be created: Is a directory\n",
-             folder);
+             "benchtrue: %s/map.svg: cannot be created: Is a directory\n", folder);
     expect_run(args, 73, "", want);
     cr_expect_eq(files_in(folder), 1);
     remove_folder(folder);
