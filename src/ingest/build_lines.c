@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "ingest/build.h"
+#include "ingest/line_names.h"
 #include "ingest/order.h"
 
 /* A line is straight while its places lie within 2 mm of it, or within 1 % of its
@@ -158,19 +159,46 @@ static enum bt_status build_line(struct bt_build *b, size_t from, size_t to)
     return BT_OK;
 }
 
+/* The line of the same file that a name was hardly meant to differ from; NULL where
+ * none is near. */
+static const char *other_line(const struct bt_gather *g,
+                              const struct bt_placement *line)
+{
+    const char *names[BT_LINES_COMPARED];
+    size_t n = 0;
+
+    for (size_t i = 0; i < g->nplacement && n < BT_LINES_COMPARED; i++) {
+        const struct bt_placement *other = &g->placement[i];
+        if (other->file == line->file && other->spread)
+            names[n++] = other->name;
+    }
+    return bt_line_nearest(line->name, strlen(line->name), n, names);
+}
+
 /* A straightedge on one place says nothing, and hardly is what was meant. */
 static void check_spread(const struct bt_gather *g)
 {
-    char shown[BT_SHOWN_ROOM];
+    char shown[BT_SHOWN_ROOM], near[BT_SHOWN_ROOM];
 
     for (size_t i = 0; i < g->nplacement; i++) {
         const struct bt_placement *line = &g->placement[i];
-        if (!line->spread && !isnan(line->first.x))
+        const char *other;
+        if (line->spread || isnan(line->first.x))
+            continue;
+        bt_fault_shown(line->name, strlen(line->name), shown);
+        /* Names of lines.csv were looked up. */
+        other = line->named == SIZE_MAX ? other_line(g, line) : NULL;
+        if (other)
+            bt_fault_add(g->load->faults, BT_EINPUT, g->set->file[line->file],
+                         line->line, 1,
+                         "a line with one place: '%s', did you mean '%s'?", shown,
+                         bt_fault_shown(other, strlen(other), near));
+        else
             bt_fault_add(g->load->faults, BT_EINPUT, g->set->file[line->file],
                          line->line, 1,
                          "a line with one place: '%s', type two or more places of one "
                          "placement of the straightedge",
-                         bt_fault_shown(line->name, strlen(line->name), shown));
+                         shown);
     }
 }
 

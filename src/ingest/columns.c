@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
+#include "benchtrue/base/nearest.h"
 #include "ingest/names.h"
 #include "ingest/say.h"
 
@@ -33,7 +34,37 @@ static bool fits(enum bt_unit unit, enum bt_dimension dim)
     return of == dim || (dim == BT_DIM_SLOPE && of == BT_DIM_ANGLE);
 }
 
-/* The longest known name that the text is, or begins with before a `_`; nspec
+/* Is the cell's text that name up to its end, blanks as good as `_`? */
+static bool begins_with(const struct bt_cell *cell, const char *name, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        if (!bt_names_alike(&cell->text[i], &name[i], 1) &&
+            !(cell->text[i] == ' ' && name[i] == '_'))
+            return false;
+    return true;
+}
+
+/* What follows the name: `_mm`, ` mm`, ` (mm)` without its dress. */
+static void unit_after(const struct bt_cell *cell, size_t n, const char **unit,
+                       size_t *length)
+{
+    const char *at = cell->text + n, *end = cell->text + cell->length;
+
+    while (at < end && (*at == ' ' || *at == '_'))
+        at++;
+    if (end - at > 1 && *at == '(' && end[-1] == ')') {
+        at++;
+        end--;
+    }
+    while (at < end && *at == ' ')
+        at++;
+    while (end > at && end[-1] == ' ')
+        end--;
+    *unit = at;
+    *length = (size_t)(end - at);
+}
+
+/* The longest known name that the text is, or begins with before its unit; nspec
  * where there is none. */
 static size_t spec_of(const struct bt_cell *cell, size_t nspec,
                       const struct bt_column_spec spec[])
@@ -43,10 +74,9 @@ static size_t spec_of(const struct bt_cell *cell, size_t nspec,
     for (size_t i = 0; i < nspec; i++) {
         size_t n = strlen(spec[i].name);
         bool text = spec[i].dim == BT_DIM_NUMBER;
-        if (n <= longest || n > cell->length ||
-            !bt_names_alike(cell->text, spec[i].name, n))
+        if (n <= longest || n > cell->length || !begins_with(cell, spec[i].name, n))
             continue;
-        if (n == cell->length || (!text && cell->text[n] == '_')) {
+        if (n == cell->length || (!text && strchr("_ (", cell->text[n]))) {
             best = i;
             longest = n;
         }
@@ -59,25 +89,35 @@ static bool is_note(const struct bt_cell *cell)
     return cell->length >= 4 && bt_names_alike(cell->text, "note", 4);
 }
 
+/* All names are listed once a header, however many it holds that are not known. */
 static enum bt_status unknown_column(const struct bt_sheet *sheet, const char *what,
                                      const struct bt_cell *cell, size_t nspec,
-                                     const struct bt_column_spec spec[])
+                                     const struct bt_column_spec spec[], bool *listed)
 {
     const char *names[32];
-    char list[BT_KNOWN_ROOM], known[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM];
-    const char *end = memchr(cell->text, '_', cell->length);
-    size_t n = nspec < 32 ? nspec : 32;
-    size_t length = end ? (size_t)(end - cell->text) : cell->length;
+    char list[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM], said[BT_SHOWN_ROOM];
+    const char *end = memchr(cell->text, '_', cell->length), *near;
+    size_t n = nspec < 32 ? nspec : 32, line = sheet->table->record[0].line;
+    bool first = !*listed;
 
     for (size_t i = 0; i < n; i++)
         names[i] = spec[i].name;
-    bt_say_list(list, n, names);
-    bt_say_known(known, cell->text, length, n, names);
-    return bt_fault_add(
-        sheet->faults, BT_EINPUT, sheet->name, sheet->table->record[0].line,
-        cell->column, "unknown column: '%s', %s%s%s of %s are %s and note",
-        bt_fault_shown(cell->text, cell->length, shown), *known == 'd' ? known : "",
-        *known == 'd' ? " " : "", *known == 'd' ? "Columns" : "columns", what, list);
+    *listed = true;
+    near = bt_nearest(cell->text, end ? (size_t)(end - cell->text) : cell->length, n,
+                      names);
+    bt_fault_shown(cell->text, cell->length, shown);
+    if (near && !first)
+        return bt_fault_add(sheet->faults, BT_EINPUT, sheet->name, line, cell->column,
+                            "unknown column: '%s', did you mean '%s'?", shown, near);
+    if (!first)
+        return bt_fault_add(sheet->faults, BT_EINPUT, sheet->name, line, cell->column,
+                            "unknown column: '%s', it is none of those either", shown);
+    if (near)
+        snprintf(said, sizeof said, "did you mean '%s'? ", near);
+    return bt_fault_add(sheet->faults, BT_EINPUT, sheet->name, line, cell->column,
+                        "unknown column: '%s', %s%s of %s are %s and note", shown,
+                        near ? said : "", near ? "Columns" : "columns", what,
+                        bt_say_list(list, n, names));
 }
 
 static enum bt_status wrong_unit(const struct bt_sheet *sheet,
@@ -85,9 +125,12 @@ static enum bt_status wrong_unit(const struct bt_sheet *sheet,
                                  const struct bt_column_spec *spec)
 {
     char shown[BT_SHOWN_ROOM];
-    const char *suffix = cell->text + strlen(spec->name) + 1;
-    bool known = bt_unit_find(suffix, strlen(suffix)) != BT_UNIT_NONE;
+    const char *suffix;
+    size_t length;
+    bool known;
 
+    unit_after(cell, strlen(spec->name), &suffix, &length);
+    known = bt_unit_find(suffix, length) != BT_UNIT_NONE;
     return bt_fault_add(sheet->faults, BT_EINPUT, sheet->name,
                         sheet->table->record[0].line, cell->column,
                         "%s: '%s', write %s_UNIT with one of %s%s%s",
@@ -102,7 +145,8 @@ static enum bt_status read_unit(const struct bt_sheet *sheet,
                                 const struct bt_column_spec *spec,
                                 struct bt_column *column)
 {
-    size_t n = strlen(spec->name);
+    size_t n = strlen(spec->name), length;
+    const char *suffix;
 
     column->dim = spec->dim;
     column->unit = spec->dim == BT_DIM_LENGTH    ? sheet->unit
@@ -110,7 +154,8 @@ static enum bt_status read_unit(const struct bt_sheet *sheet,
                                                  : BT_UNIT_NONE;
     if (cell->length == n)
         return BT_OK;
-    column->unit = bt_unit_find(cell->text + n + 1, cell->length - n - 1);
+    unit_after(cell, n, &suffix, &length);
+    column->unit = bt_unit_find(suffix, length);
     if (column->unit == BT_UNIT_NONE)
         return wrong_unit(sheet, cell, spec);
     if (fits(column->unit, spec->dim))
@@ -123,7 +168,7 @@ static enum bt_status read_unit(const struct bt_sheet *sheet,
 
 static enum bt_status find_one(const struct bt_sheet *sheet, const char *what,
                                size_t nspec, const struct bt_column_spec spec[],
-                               size_t index, struct bt_column column[])
+                               size_t index, struct bt_column column[], bool *listed)
 {
     const struct bt_record *header = &sheet->table->record[0];
     const struct bt_cell *cell = &header->cell[index];
@@ -137,7 +182,8 @@ static enum bt_status find_one(const struct bt_sheet *sheet, const char *what,
             "read");
     i = spec_of(cell, nspec, spec);
     if (i == nspec)
-        return is_note(cell) ? BT_OK : unknown_column(sheet, what, cell, nspec, spec);
+        return is_note(cell) ? BT_OK
+                             : unknown_column(sheet, what, cell, nspec, spec, listed);
     if (column[i].there)
         return bt_fault_add(
             sheet->faults, BT_EINPUT, sheet->name, header->line, cell->column,
@@ -153,12 +199,29 @@ enum bt_status bt_columns_find(const struct bt_sheet *sheet, const char *what,
                                struct bt_column column[])
 {
     enum bt_status status = BT_OK;
+    bool listed = false;
 
     memset(column, 0, nspec * sizeof *column);
     for (size_t i = 0; i < sheet->table->record[0].n; i++)
-        if (find_one(sheet, what, nspec, spec, i, column) != BT_OK)
+        if (find_one(sheet, what, nspec, spec, i, column, &listed) != BT_OK)
             status = BT_EINPUT;
     return status;
+}
+
+bool bt_columns_no_header(const struct bt_record *record, size_t nspec,
+                          const struct bt_column_spec spec[])
+{
+    bool number = false;
+
+    for (size_t i = 0; i < record->n; i++) {
+        const struct bt_cell *cell = &record->cell[i];
+        if (cell->length == 0)
+            continue;
+        if (spec_of(cell, nspec, spec) < nspec || is_note(cell))
+            return false;
+        number |= strchr("0123456789.+-<", cell->text[0]) != NULL;
+    }
+    return number;
 }
 
 bool bt_columns_are_names(const struct bt_record *record, size_t nspec,
@@ -225,8 +288,8 @@ static enum bt_status no_unit(const struct bt_sheet *sheet, struct bt_column *co
     bt_fault_shown(cell->text, cell->length, shown);
     return bt_fault_add(
         sheet->faults, BT_EINPUT, sheet->name, header->line, cell->column,
-        "no unit known for bare numbers: '%s', write %s_%s", shown, shown,
-        length ? "mm or the like, or state units in [job]" : "mm_per_m or the like");
+        "no unit known for bare numbers: '%s', write %s_%s or %s_%s", shown, shown,
+        length ? "in" : "mm_per_m", shown, length ? "mm" : "deg");
 }
 
 /* Days since 1900 as spreadsheets count them, from 1982 to 2064: what is left of a

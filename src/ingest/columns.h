@@ -40,14 +40,20 @@ struct bt_column {
  *   what      what the file holds, for messages: "readings"
  *   column    out: [nspec], in the order of spec
  *
- * A column is a name, case ignored, with `_UNIT` after it; names that begin with
- * `note` are left alone.  Faults: an unknown name (all known ones are listed), a
+ * A column is a name, case ignored, with `_UNIT`, ` UNIT` or ` (UNIT)` after it; names
+ * that begin with `note` are left alone.  Faults: an unknown name (all known ones are
+ * listed with the first), a
  * unit that is none or of another dimension, a column twice, a column without a
  * name.  Returns BT_OK or BT_EINPUT.
  */
 enum bt_status bt_columns_find(const struct bt_sheet *sheet, const char *what,
                                size_t nspec, const struct bt_column_spec spec[],
                                struct bt_column column[]);
+
+/* Does the record name no column, and hold what looks like a number?  Then the table
+ * begins without a header. */
+bool bt_columns_no_header(const struct bt_record *record, size_t nspec,
+                          const struct bt_column_spec spec[]);
 
 /* Is every cell of the record that is not empty the name of a column?  (Then it
  * is a second header.) */

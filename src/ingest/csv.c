@@ -216,11 +216,52 @@ static void too_few(struct reader *r, size_t n)
                                n, r->width));
 }
 
+static bool all_digits(const struct bt_cell *cell)
+{
+    for (size_t i = 0; i < cell->length; i++)
+        if (!(cell->text[i] >= '0' && cell->text[i] <= '9'))
+            return false;
+    return cell->length > 0;
+}
+
+/* Of the cells of the line, the last two that look like a number cut at a decimal comma
+ * (`0,030`): digits, and more of them that begin with 0 or follow a 0 alone.  NULL
+ * where there are none. */
+static const struct bt_cell *cut_number(const struct reader *r)
+{
+    const struct bt_cell *found = NULL;
+
+    for (size_t i = r->first; r->table->separator == ',' && i + 1 < r->ncell; i++) {
+        const struct bt_cell *whole = &r->store->cell[i], *rest = whole + 1;
+        if (all_digits(whole) && all_digits(rest) &&
+            ((rest->length > 1 && rest->text[0] == '0') ||
+             (rest->length > 1 && strcmp(whole->text, "0") == 0)))
+            found = whole;
+    }
+    return found;
+}
+
+static void cut_at_comma(struct reader *r, const struct bt_cell *cell)
+{
+    char whole[BT_SHOWN_ROOM], rest[BT_SHOWN_ROOM];
+
+    bt_fault_shown(cell[0].text, cell[0].length, whole);
+    bt_fault_shown(cell[1].text, cell[1].length, rest);
+    note_fault(r,
+               bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number, cell->column,
+                            "too many cells: '%s,%s', a decimal comma? write %s.%s",
+                            whole, rest, whole, rest));
+}
+
 static void too_many(struct reader *r)
 {
     const struct bt_cell *cell = &r->store->cell[r->first + r->width];
     char shown[BT_SHOWN_ROOM];
 
+    if (cut_number(r)) {
+        cut_at_comma(r, cut_number(r));
+        return;
+    }
     while (cell->length == 0)
         cell++;
     note_fault(r,

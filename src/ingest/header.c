@@ -207,6 +207,14 @@ enum bt_status bt_header_read(const struct bt_sheet *sheet,
                               struct bt_column column[BT_ROLES],
                               const struct bt_form **form)
 {
+    const char *unit = sheet->unit == BT_UNIT_MM ? "mm" : "in";
+
+    if (bt_columns_no_header(sheet->table->record, BT_ROLES, specs))
+        return bt_fault_add(sheet->faults, BT_EINPUT, sheet->name,
+                            sheet->table->record[0].line, 1,
+                            "no header: the first row must name the columns, as "
+                            "line,x_%s,y_%s,gap_%s",
+                            unit, unit, unit);
     if (bt_columns_find(sheet, "readings", BT_ROLES, specs, column) != BT_OK)
         return BT_EINPUT;
     *form = form_of_value(sheet, column);

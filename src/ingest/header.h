@@ -58,8 +58,9 @@ bool bt_header_again(const struct bt_record *record);
  *   column  out: [BT_ROLES]
  *   form    out: which it is
  *
- * Faults: as bt_columns_find; no or two columns with a reading; columns that are
- * missing, and columns that belong to another form.  Returns BT_OK or BT_EINPUT.
+ * Faults: as bt_columns_find; no header at all; no or two columns with a reading;
+ * columns that are missing, and columns that belong to another form.  Returns BT_OK or
+ * BT_EINPUT.
  */
 enum bt_status bt_header_read(const struct bt_sheet *sheet,
                               struct bt_column column[BT_ROLES],

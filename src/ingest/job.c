@@ -111,7 +111,10 @@ static enum bt_status find_folder(struct bt_load *load, const char *path)
     if (length >= sizeof load->folder)
         return too_long(load, path);
     if (is_folder(path)) {
-        memcpy(load->folder, path, length + 1);
+        while (length > 1 && path[length - 1] == '/')
+            length--;
+        memcpy(load->folder, path, length);
+        load->folder[length] = '\0';
         return BT_OK;
     }
     if (strcmp(last, job_file) != 0)
@@ -168,7 +171,7 @@ static size_t set_of_name(struct bt_load *load, const char *name)
             return i;
     for (size_t i = 0; i < n; i++)
         names[i] = job->set[i].name;
-    bt_fault_add(load->faults, BT_EINPUT, job_file, 0, 0, "unknown set: '%s', %s",
+    bt_fault_add(load->faults, BT_EINPUT, "--set", 0, 0, "no such set: '%s', %s",
                  bt_fault_shown(name, strlen(name), shown),
                  bt_say_known(known, name, strlen(name), n, names));
     return job->nset;
@@ -220,7 +223,9 @@ static enum bt_status read_job(struct bt_load *load)
 
     if (bt_inside_path(load, job_file, path) != BT_OK)
         return BT_OK;
-    status = bt_ini_read(path, job_file, &ini, load->faults);
+    /* Where there is none, which folder was meant tells more than the name alone. */
+    status = bt_ini_read(path, bt_inside_exists(load, job_file) ? job_file : path, &ini,
+                         load->faults);
     if (status == BT_OK)
         status = bt_jobfile_read(load, &ini);
     if (status == BT_OK)

@@ -244,6 +244,7 @@ enum bt_status bt_lines_read(struct bt_load *load)
     if (load->lines.tried)
         return BT_OK;
     load->lines.tried = true;
+    load->lines.names.any_case = true;
     load->lines.there = bt_inside_exists(load, lines_file);
     if (!load->lines.there || bt_inside_path(load, lines_file, path) != BT_OK ||
         bt_inside_check(load, lines_file, &by) != BT_OK)

@@ -6,26 +6,37 @@
 
 #include "benchtrue/base/alloc.h"
 
+static char lower(char c)
+{
+    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
+
 /* FNV-1a, 64 bit. */
-static uint64_t hash(const char *text, size_t length, long tag)
+static uint64_t hash(const char *text, size_t length, long tag, bool any_case)
 {
     uint64_t h = 0xcbf29ce484222325u ^ (uint64_t)tag;
 
     for (size_t i = 0; i < length; i++)
-        h = (h ^ (unsigned char)text[i]) * 0x100000001b3u;
+        h = (h ^ (unsigned char)(any_case ? lower(text[i]) : text[i])) * 0x100000001b3u;
     return h ^ (h >> 32);
+}
+
+static bool is_same(const struct bt_names *names, const char *a, const char *b,
+                    size_t n)
+{
+    return names->any_case ? bt_names_alike(a, b, n) : memcmp(a, b, n) == 0;
 }
 
 /* Where a name stands, or the free place where it would. */
 static struct bt_name *place_of(const struct bt_names *names, const char *text,
                                 size_t length, long tag)
 {
-    size_t i = (size_t)hash(text, length, tag) & (names->room - 1);
+    size_t i = (size_t)hash(text, length, tag, names->any_case) & (names->room - 1);
 
     for (;; i = (i + 1) & (names->room - 1)) {
         struct bt_name *name = &names->item[i];
         if (!name->text || (name->tag == tag && name->length == length &&
-                            memcmp(name->text, text, length) == 0))
+                            is_same(names, name->text, text, length)))
             return name;
     }
 }
@@ -44,7 +55,8 @@ size_t bt_names_find(const struct bt_names *names, const char *text, size_t leng
 static enum bt_status make_room(struct bt_names *names)
 {
     struct bt_names larger = {.n = names->n,
-                              .room = names->room ? names->room * 2 : 16};
+                              .room = names->room ? names->room * 2 : 16,
+                              .any_case = names->any_case};
 
     larger.item = bt_alloc(larger.room, sizeof *larger.item);
     if (!larger.item)
@@ -71,11 +83,6 @@ enum bt_status bt_names_add(struct bt_names *names, const char *text, size_t len
     return BT_OK;
 }
 
-static char lower(char c)
-{
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
 bool bt_names_alike(const char *a, const char *b, size_t n)
 {
     for (size_t i = 0; i < n; i++)
@@ -87,5 +94,5 @@ bool bt_names_alike(const char *a, const char *b, size_t n)
 void bt_names_clear(struct bt_names *names)
 {
     bt_free(names->item);
-    memset(names, 0, sizeof *names);
+    *names = (struct bt_names){.any_case = names->any_case};
 }

@@ -14,6 +14,7 @@
  */
 struct bt_names {
     size_t n, room; /* room: a power of two, or 0 */
+    bool any_case;  /* capitals do not matter; stated before the first name is added */
     struct bt_name {
         const char *text; /* NULL: free place */
         size_t length;
@@ -34,6 +35,7 @@ enum bt_status bt_names_add(struct bt_names *names, const char *text, size_t len
  * locale.) */
 bool bt_names_alike(const char *a, const char *b, size_t n);
 
+/* any_case stays. */
 void bt_names_clear(struct bt_names *names);
 
 #endif

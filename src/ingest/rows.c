@@ -6,6 +6,7 @@
 
 #include "ingest/gather.h"
 #include "ingest/header.h"
+#include "ingest/line_names.h"
 #include "ingest/points.h"
 
 /* A readings file, row by row. */
@@ -225,7 +226,7 @@ static void unknown_line(struct rows *r, struct row *row)
     for (size_t i = 0; i < n; i++)
         names[i] = lines->item[i].name;
     fault(r, row, BT_ROLE_LINE, "a line that is not in lines.csv",
-          bt_say_known(known, cell->text, cell->length, n, names));
+          bt_say_line(known, cell->text, cell->length, n, names));
 }
 
 /* Along a named line: the place is found from the distance. */

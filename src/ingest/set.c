@@ -126,6 +126,7 @@ enum bt_status bt_set_read(struct bt_load *load, struct bt_set *set,
                           .set = set,
                           .plan = plan,
                           .instrument = -1,
+                          .names = {.any_case = true},
                           .least_step = INFINITY};
     enum bt_status status = read_all(&g);
 

@@ -29,7 +29,7 @@ static const struct line lines[] = {
     {"back edge", "A", "B", ALONG},       {"right end", "B", "C", ACROSS},
     {"front edge", "C", "D", ALONG},      {"left end", "D", "A", ACROSS},
     {"diagonal A-C", "A", "C", DIAGONAL}, {"centre along", "BC", "DA", ALONG},
-    {"diagonal D-B", "D", "B", DIAGONAL}, {"centre across", "AB", "CD", ACROSS},
+    {"diagonal B-D", "D", "B", DIAGONAL}, {"centre across", "AB", "CD", ACROSS},
 };
 enum { LINES = sizeof lines / sizeof *lines, PLACES = 5 };
 

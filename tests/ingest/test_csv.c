@@ -307,8 +307,10 @@ static const struct bad {
      "too few cells: 2 where the header has 3, type an empty cell for what was not "
      "taken"},
     {"too_many_cells.csv", 2, 8,
-     "too many cells: '05' is beyond the 3 of the header, put a cell that holds a "
+     "too many cells: 'a note' is beyond the 3 of the header, put a cell that holds a "
      "separator in quotes"},
+    {"decimal_comma_cuts_a_number.csv", 3, 8,
+     "too many cells: '0,030', a decimal comma? write 0.030"},
     {"nul_byte.csv", 3, 4,
      "NUL byte, which is no part of a text; save the file as plain text in UTF-8"},
     {"not_utf8.csv", 2, 3, "not UTF-8: byte 0xE9, save the file as UTF-8"},

@@ -381,9 +381,24 @@ Test(job, names_the_nearest_set_where_the_one_asked_for_is_unknown)
     load_three(&dir, &options);
     cr_expect_eq(dir.status, BT_EINPUT);
     cr_assert_eq(dir.faults.n, 1);
-    cr_expect_str_eq(dir.faults.item[0].file, "job.ini");
+    cr_expect_str_eq(dir.faults.item[0].file, "--set");
     cr_expect_str_eq(dir.faults.item[0].message,
-                     "unknown set: 'frist', did you mean 'first'?");
+                     "no such set: 'frist', did you mean 'first'?");
+    jobdir_remove(&dir);
+}
+
+Test(job, names_the_folder_that_holds_no_job_file_as_it_was_typed)
+{
+    struct jobdir dir;
+    char want[80];
+
+    jobdir_make(&dir);
+    jobdir_load_file(&dir, "", NULL);
+    snprintf(want, sizeof want, "%s/job.ini", dir.path);
+    cr_expect_eq(dir.status, BT_ENOFILE);
+    cr_assert_eq(dir.faults.n, 1);
+    cr_expect_str_eq(dir.faults.item[0].file, want);
+    cr_expect_str_eq(dir.faults.item[0].message, "there is no such file");
     jobdir_remove(&dir);
 }
 

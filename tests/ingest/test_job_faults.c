@@ -122,7 +122,6 @@ static const struct fault_row rows[] = {
      "not a gap over a span: '0.4 mm', write it as 0.4 mm per 300 mm"},
     {"job/moisture-letters", BT_EINPUT, "job.ini", 10, 12,
      "not a percentage: 'dry', write a number with a unit such as 45 %"},
-    {"job/no-job-file", BT_ENOFILE, "job.ini", 0, 0, "there is no such file"},
     {"job/no-line-read-at-two-places", BT_EINPUT, "job.ini", 8, 1,
      "no line or set-up is read at two places yet: 'first', type what you read into "
      "its files"},

@@ -77,10 +77,14 @@ static const struct fault_row rows[] = {
     {"readings/line-with-one-place.csv", BT_EINPUT, "", 4, 1,
      "a line with one place: 'front', type two or more places of one placement of the "
      "straightedge"},
+    {"readings/line-name-misspelt.csv", BT_EINPUT, "", 4, 1,
+     "a line with one place: 'bakc', did you mean 'back'?"},
     {"readings/nan.csv", BT_EINPUT, "", 2, 5,
      "not a length: 'nan', write a number with a unit such as 12.5 mm or 17 7/8 in"},
     {"readings/negative-gap.csv", BT_EINPUT, "", 3, 12,
      "a negative gap: '-0.2', write 0 where the feelers touch"},
+    {"readings/no-header.csv", BT_EINPUT, "", 1, 1,
+     "no header: the first row must name the columns, as line,x_in,y_in,gap_in"},
     {"readings/no-lines-file.csv", BT_EINPUT, "", 1, 6,
      "no lines.csv: it says where the lines run along which `at` is measured, write "
      "one with line,from,to"},
@@ -88,10 +92,9 @@ static const struct fault_row rows[] = {
      "no column with a reading: 'x_mm', one of height, gap, rise, slope, wind, z must "
      "be there"},
     {"readings/no-unit-for-positions.csv", BT_EINPUT, "", 1, 1,
-     "no unit known for bare numbers: 'x', write x_mm or the like, or state units in "
-     "[job]"},
+     "no unit known for bare numbers: 'x', write x_in or x_mm"},
     {"readings/no-unit-for-slope.csv", BT_EINPUT, "", 1, 25,
-     "no unit known for bare numbers: 'slope', write slope_mm_per_m or the like"},
+     "no unit known for bare numbers: 'slope', write slope_mm_per_m or slope_deg"},
     {"readings/only-a-header.csv", BT_EINPUT, "", 2, 1,
      "only a header: nothing read yet, type a row for each reading"},
     {"readings/position-missing.csv", BT_EINPUT, "", 3, 5,

@@ -148,3 +148,89 @@ Test(set_cells, lists_merged_places_only_where_they_are_apart)
         set_note(set, "x 0 mm, y 2 mm is taken as one point with x 0 mm, y 0 mm"));
     jobdir_remove(&dir);
 }
+
+Test(set_cells, takes_a_line_for_the_same_whatever_its_capitals)
+{
+    struct jobdir dir;
+
+    jobdir_load_set(&dir,
+                    "line,at,gap\nback,0,0.1\nBack,600,0.2\nBACK,1200,0.1\n"
+                    "AC,0,0.1\nac,600,0.1\n",
+                    "");
+    cr_expect_eq(dir.job.set[0].readings.ngroup, 2);
+    jobdir_remove(&dir);
+    jobdir_load_set(&dir,
+                    "line,x,y,gap\nfront,0,600,0.1\nFront,600,600,0.2\n"
+                    "front,1200,600,0.1\n",
+                    "");
+    cr_expect_eq(dir.job.set[0].readings.ngroup, 1);
+    jobdir_remove(&dir);
+}
+
+/* What a reading on a line that lines.csv does not know is answered. */
+static void expect_line_answer(const char *name, const char *answer)
+{
+    struct jobdir dir;
+    char text[120], want[200];
+
+    jobdir_make(&dir);
+    snprintf(text, sizeof text, "line,at_mm,gap_mm\n%s,0,0.1\n", name);
+    jobdir_write(&dir, "r.csv", text);
+    jobdir_write(&dir, "lines.csv",
+                 "line,from,to\ndiagonal A-C,0 0,9 6\ndiagonal D-B,0 6,9 0\n");
+    jobdir_write(&dir, "job.ini", "[job]\nunits = mm\n[readings a]\nfiles = r.csv\n");
+    jobdir_load(&dir, NULL);
+    snprintf(want, sizeof want, "a line that is not in lines.csv: '%s', %s", name,
+             answer);
+    cr_assert_eq(dir.faults.n, 1);
+    cr_expect_str_eq(dir.faults.item[0].message, want);
+    jobdir_remove(&dir);
+}
+
+Test(set_cells, never_offers_a_line_between_other_corners)
+{
+    expect_line_answer("diagonal B-D", "did you mean 'diagonal D-B'?");
+    expect_line_answer("diagnal c-a", "did you mean 'diagonal A-C'?");
+    expect_line_answer("diagonal A-B", "known are: diagonal A-C, diagonal D-B");
+    expect_line_answer("front", "known are: diagonal A-C, diagonal D-B");
+}
+
+Test(set_cells, reads_units_of_columns_behind_a_blank_or_in_parentheses)
+{
+    struct jobdir dir;
+    const struct bt_set *set;
+
+    jobdir_load_set(&dir,
+                    "Line,X (mm),Y mm,Gap (in)\nback,0,0,0\nback,600,0,0.1\n"
+                    "back,1200,0,0\n",
+                    "");
+    set = &dir.job.set[0];
+    cr_assert_eq(set->readings.nobs, 3);
+    cr_expect(fabs(set->readings.obs[1].value - 2.54) <= 1e-12);
+    expect_place(set, 1, 0, 600, 0);
+    jobdir_remove(&dir);
+    jobdir_load_set(&dir,
+                    "foot1 x,foot1 y,dial x,dial_y,Foot2 X ( mm ),foot2_y,rise in\n"
+                    "0,0,300,0,600,0,0.1\n",
+                    "");
+    cr_expect(fabs(dir.job.set[0].readings.obs[0].value - 2.54) <= 1e-12);
+    jobdir_remove(&dir);
+}
+
+Test(set_cells, lists_the_columns_once_however_many_are_unknown)
+{
+    struct jobdir dir;
+
+    jobdir_make(&dir);
+    jobdir_write(&dir, "r.csv", "operator,heigth_mm,weather,x_mm\na,1,b,3\n");
+    jobdir_write(&dir, "job.ini", "[readings a]\nfiles = r.csv\n");
+    jobdir_load(&dir, NULL);
+    cr_assert_eq(dir.faults.n, 3);
+    cr_expect_not_null(strstr(dir.faults.item[0].message,
+                              "columns of readings are x, y, height, setup"));
+    cr_expect_str_eq(dir.faults.item[1].message,
+                     "unknown column: 'heigth_mm', did you mean 'height'?");
+    cr_expect_str_eq(dir.faults.item[2].message,
+                     "unknown column: 'weather', it is none of those either");
+    jobdir_remove(&dir);
+}
