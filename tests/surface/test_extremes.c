@@ -166,6 +166,8 @@ Test(extremes, largest_gap_is_that_of_the_surface_read)
     cr_expect(fabs(seen.extremes.edge[BT_EDGE_ALONG].gap.value - want) <= 1e-9);
     cr_expect_eq(seen.extremes.edge[BT_EDGE_ALONG].at.lines, (size_t)5);
     cr_expect_eq(bt_extremes_worst(&seen.extremes, 400)->at.span, 400);
+    cr_expect_eq(bt_extremes_worst(&seen.extremes, 400)->at.direction, BT_EDGE_ACROSS,
+                 "the deeper one, though not the first");
     cr_expect(!seen.extremes.edge[BT_EDGE_DIRECTIONS + BT_EDGE_ALONG].gap.seen,
               "160 mm reach one place");
     cr_expect(bt_extremes_worst(&seen.extremes, 160)->at.direction == BT_EDGE_ACROSS);
