@@ -79,7 +79,7 @@ static void write_all(struct jobdir *dir)
     jobdir_write(dir, "gaps.csv",
                  "line,at,gap,note\nback,0,paper,\nback,600,0.2..0.25,\n"
                  "back,600,0.2,\nback,1200,0.1,\nfront,0,0.1,\n"
-                 "front,1200,,\n");
+                 "front,300,1/46 in,\nfront,1200,,\n");
     jobdir_write(dir, "bar.csv",
                  "foot1_x,foot1_y,dial_x,dial_y,foot2_x,foot2_y,rise,instrument\n"
                  "1,1,300,0,600,0,0.02,b\n0,0,300,0,599,0,0.02,b\n");

@@ -176,8 +176,8 @@ struct bt_without {
 struct bt_load_options {
     double length, width; /* NaN: from the files (`flatness FILE.csv` only) */
     const char *only_set; /* NULL: read all sets; else this one alone, and job->set
-                             holds no other (unknown: a fault that names the
-                             nearest) */
+                             holds no other (unknown: a fault of "--set" that
+                             names the nearest) */
     bool latest_only;     /* true: only the latest by date (bt_job_latest), and
                              job->set holds no other; not with only_set */
     bool blank_is_fault;  /* true: a set without a single reading is a fault
