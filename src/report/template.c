@@ -89,9 +89,13 @@ static void add_limits(struct bt_buffer *out, const struct bt_template *what)
         bt_buffer_format(out, "%s %s", i ? "," : "", bt_band_at(i)->use);
     bt_buffer_text(out, ".\n# A line of your own replaces a limit of the use.\n");
     bt_buffer_format(out, "use =%s%s\n", stated ? " " : "", stated ? what->use : "");
-    bt_buffer_format(out, "# cup = %s\n# bow = %s\n# twist = %s\n# range = %s\n\n",
+    bt_buffer_format(out, "# cup = %s\n# bow = %s\n# twist = %s\n# range = %s\n",
                      mm ? "1 mm" : "1/32 in", mm ? "1.5 mm" : "1/16 in",
                      mm ? "1 mm" : "1/32 in", mm ? "2 mm" : "5/64 in");
+    bt_buffer_format(out,
+                     "# Gap under a straightedge, wherever one lays it:\n"
+                     "# local = %s\n\n",
+                     mm ? "1 mm per 600 mm" : "1/32 in per 24 in");
 }
 
 static void add_job(struct bt_buffer *out, const struct bt_template *what)
