@@ -41,13 +41,13 @@ static bool add_readings(cJSON *root, const struct bt_set_result *r)
 /* A text that the words module writes into a buffer. */
 static bool add_words(cJSON *parent, const char *key,
                       void (*words)(struct bt_buffer *, const struct bt_unseen *,
-                                    const struct bt_point[], enum bt_system),
+                                    const struct bt_flatness *, enum bt_system),
                       const struct bt_unseen *unseen, const struct bt_set_result *r)
 {
     struct bt_buffer text = {0};
     bool added;
 
-    words(&text, unseen, r->flatness.used->point, r->job->system);
+    words(&text, unseen, &r->flatness, r->job->system);
     added = !text.failed && bt_json_add_text(parent, key, text.text);
     bt_buffer_clear(&text);
     return added;

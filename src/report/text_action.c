@@ -133,6 +133,8 @@ static bool local_lacks_lines(const struct bt_set_result *r)
 
 static bool hides(enum bt_unseen_kind kind, enum bt_figure figure)
 {
+    if (kind == BT_UNSEEN_POINTS) /* places that move freely may hide any */
+        return true;
     switch (figure) {
     case BT_FIGURE_TWIST:
         return kind == BT_UNSEEN_TWIST;
@@ -183,7 +185,7 @@ void bt_text_read_for(struct bt_buffer *out, const struct bt_set_result *r,
 
     bt_buffer_text(out, "read ");
     if (unseen)
-        bt_words_read_this(out, unseen, r->flatness.used->point, system);
+        bt_words_read_this(out, unseen, &r->flatness, system);
     else if (figure == BT_FIGURE_LOCAL)
         add_denser(out, r, system);
     else

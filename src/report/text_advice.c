@@ -111,6 +111,12 @@ static void add_too_close(struct bt_buffer *out, const struct bt_set_result *r,
         bt_text_read_finer(out, r, worst(r, BT_TOO_CLOSE)->figure, options->system);
 }
 
+/* Readings that could hide a slip; a scan has too many places to be asked for more. */
+static bool unchecked(const struct bt_set_result *r)
+{
+    return r->flatness.net->dof == 0 && !r->flatness.used->scan;
+}
+
 static void add_within(struct bt_buffer *out, const struct bt_set_result *r,
                        const struct bt_text_options *options)
 {
@@ -118,7 +124,15 @@ static void add_within(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, ": ");
     add_judged(out, r, BT_WITHIN, options->system);
     bt_buffer_text(out, ". Next: ");
-    if (!add_obstacle(out, r))
+    if (add_obstacle(out, r))
+        return;
+    if (unchecked(r))
+        bt_buffer_format(out,
+                         "if no reading is wrong, nothing to do; to be sure, read %s, "
+                         "for none of these readings checks another",
+                         r->set->kinds[BT_READ_GAP] ? "one more line across the others"
+                                                    : "a few places again");
+    else
         bt_buffer_text(out, "nothing to do, the panel is flat enough as it is");
 }
 
@@ -133,6 +147,11 @@ static void add_no_limit(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, ". Next: ");
     if (add_obstacle(out, r))
         return;
+    for (int i = 0; i < BT_FIGURE_RANGE; i++)
+        if (!bt_set_figure(r, (enum bt_figure)i)->seen) {
+            bt_text_read_for(out, r, (enum bt_figure)i, options->system);
+            return;
+        }
     bt_buffer_text(
         out, r->set->line ? "state limits in job.ini, such as [limits] use = table top"
                           : "compare with what the piece needs; a job folder "
@@ -166,17 +185,17 @@ void bt_text_verdict(struct bt_buffer *out, const struct bt_set_result *r,
 static void advise_unseen(struct bt_buffer *out, const struct bt_set_result *r,
                           enum bt_system system)
 {
-    const struct bt_point *p = r->flatness.used->point;
+    const struct bt_flatness *f = &r->flatness;
 
-    for (size_t i = 0; i < r->flatness.nunseen; i++) {
-        const struct bt_unseen *unseen = &r->flatness.unseen[i];
+    for (size_t i = 0; i < f->nunseen; i++) {
+        const struct bt_unseen *unseen = &f->unseen[i];
 
         bt_buffer_text(out, "  - ");
-        bt_words_unseen(out, unseen, p, system);
+        bt_words_unseen(out, unseen, f, system);
         bt_buffer_text(out, unseen->kind == BT_UNSEEN_POINTS && unseen->nmoving != 1
                                 ? " are not seen: read "
                                 : " is not seen: read ");
-        bt_words_read_this(out, unseen, p, system);
+        bt_words_read_this(out, unseen, f, system);
         bt_buffer_text(out, ".\n");
     }
     for (int i = 0; i < BT_FIGURE_COUNT; i++) {
@@ -284,6 +303,39 @@ static void add_runs(struct bt_buffer *out, const struct bt_set *set, size_t n,
     }
 }
 
+/* A place left blank because the edge touched there is the usual slip. */
+static void advise_blank(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    const struct bt_set *set = r->set;
+
+    if (set->dropped) {
+        bt_buffer_text(out, "  - ");
+        bt_buffer_name(out, set->file[set->first_dropped.file]);
+        bt_buffer_format(out,
+                         ":%zu: left out%s, because its line or set-up was read at one "
+                         "place only.\n",
+                         set->first_dropped.line,
+                         set->dropped > 1 ? ", and others like it" : "");
+    }
+    if (!set->nblanks || !(r->flatness.nunseen || r->flatness.nloose || set->dropped))
+        return;
+    bt_buffer_text(out, "  - Left blank: ");
+    for (size_t i = 0; i < set->nblanks; i++) {
+        const struct bt_blank *b = &set->blanks[i];
+
+        bt_buffer_text(out, i ? "; " : "");
+        bt_buffer_name(out, b->line);
+        bt_buffer_text(out, *b->line ? " at " : "");
+        bt_buffer_name(out, b->place);
+        bt_buffer_text(out, " (");
+        bt_buffer_name(out, set->file[b->source.file]);
+        bt_buffer_format(out, ":%zu)", b->source.line);
+    }
+    if (set->blank > set->nblanks)
+        bt_buffer_format(out, "; and %zu more", set->blank - set->nblanks);
+    bt_buffer_text(out, ". Where the edge touched, write 0.\n");
+}
+
 static void advise_loose(struct bt_buffer *out, const struct bt_set_result *r)
 {
     const struct bt_flatness *f = &r->flatness;
@@ -310,6 +362,7 @@ void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
     for (size_t i = 0; i < r->flatness.nsuspect; i++)
         advise_suspect(&part, r, i, options->system);
     advise_loose(&part, r);
+    advise_blank(&part, r);
     if (r->set->clamps == 1)
         bt_buffer_text(&part,
                        "  - These readings were taken with the clamps on, which "

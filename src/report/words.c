@@ -72,7 +72,7 @@ static void add_places(struct bt_buffer *out, const struct bt_unseen *unseen,
 }
 
 void bt_words_unseen(struct bt_buffer *out, const struct bt_unseen *unseen,
-                     const struct bt_point p[], enum bt_system system)
+                     const struct bt_flatness *f, enum bt_system system)
 {
     switch (unseen->kind) {
     case BT_UNSEEN_TWIST:
@@ -105,16 +105,36 @@ void bt_words_unseen(struct bt_buffer *out, const struct bt_unseen *unseen,
         break;
     }
     bt_buffer_text(out, unseen->nmoving == 1 ? "the height at " : "the heights at ");
-    add_places(out, unseen, p, system);
+    add_places(out, unseen, f->used->point, system);
+}
+
+/* Where the usual lines run. */
+static const char *const usual_lines[BT_USUAL_LINES] = {
+    [BT_LINE_AC] = "from A to C",
+    [BT_LINE_BD] = "from B to D",
+    [BT_LINE_ALONG] = "along the middle, from the left end to the right",
+    [BT_LINE_ACROSS] = "across the middle, from the back edge to the front",
+    [BT_LINE_BACK] = "along the back edge, from A to B",
+    [BT_LINE_FRONT] = "along the front edge, from D to C",
+    [BT_LINE_LEFT] = "along the left end, from A to D",
+    [BT_LINE_RIGHT] = "along the right end, from B to C"};
+
+static void add_line(struct bt_buffer *out, enum bt_usual_line line)
+{
+    bt_buffer_format(out, "a line %s, over places that other readings touch too",
+                     usual_lines[line]);
 }
 
 void bt_words_read_this(struct bt_buffer *out, const struct bt_unseen *unseen,
-                        const struct bt_point p[], enum bt_system system)
+                        const struct bt_flatness *f, enum bt_system system)
 {
     switch (unseen->kind) {
     case BT_UNSEEN_TWIST:
-        bt_buffer_text(out, "a line from A to C with at least three places that other "
-                            "lines also read");
+        if (f->best_line.shows && f->best_line.line <= BT_LINE_BD)
+            add_line(out, f->best_line.line);
+        else
+            bt_buffer_text(out, "both diagonals, from A to C and from B to D, with the "
+                                "place where they cross");
         return;
     case BT_UNSEEN_BOW:
         bt_buffer_text(out, "a line along the length with at least three places that "
@@ -156,10 +176,15 @@ void bt_words_read_this(struct bt_buffer *out, const struct bt_unseen *unseen,
     case BT_UNSEEN_POINTS:
         break;
     }
+    if (f->best_line.shows) {
+        add_line(out, f->best_line.line);
+        if (f->best_line.shows < f->best_line.of)
+            bt_buffer_text(out, " (that shows most; then ask again)");
+        return;
+    }
     bt_buffer_text(out,
                    "one more line through each of these places that also passes over "
-                   "places which other lines read: ");
-    add_places(out, unseen, p, system);
+                   "places which other lines read");
 }
 
 const char *bt_words_read_for(enum bt_figure figure)

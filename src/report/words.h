@@ -19,11 +19,11 @@ const char *bt_words_where(enum bt_figure figure);
 
 /* Names a shape that the readings do not see: `twist`, `a hinge along y = 300 mm`. */
 void bt_words_unseen(struct bt_buffer *out, const struct bt_unseen *unseen,
-                     const struct bt_point p[], enum bt_system system);
+                     const struct bt_flatness *f, enum bt_system system);
 
 /* What to read so that it would be seen: `a line from A to C with ...`. */
 void bt_words_read_this(struct bt_buffer *out, const struct bt_unseen *unseen,
-                        const struct bt_point p[], enum bt_system system);
+                        const struct bt_flatness *f, enum bt_system system);
 
 /* What to read for a limited figure that no named shape explains; not for `local`. */
 const char *bt_words_read_for(enum bt_figure figure);

@@ -263,8 +263,8 @@ Test(flatness, ends_with_0_1_or_2_as_the_verdict_says)
         "line,at_mm,gap_mm\nb,0,0\nb,450,0.1\nb,900,0\nr,0,0\nr,200,0.1\nr,400,0\n"
         "f,0,0\nf,450,0.1\nf,900,0\nl,0,0\nl,200,0.1\nl,400,0\n",
         2,
-        "Not seen: twist cannot be told from these readings. Next: read a line "
-        "from A to C with at least three places that other lines also read.\n");
+        "Not seen: twist cannot be told from these readings. Next: read both "
+        "diagonals, from A to C and from B to D, with the place where they cross.\n");
 }
 
 Test(flatness, computes_nothing_from_a_file_with_a_fault)
@@ -361,4 +361,78 @@ Test(flatness, names_the_sets_there_are_for_one_that_is_not)
                        got.err);
     cr_expect_not_null(strstr(got.err, "after glue-up"), "%s", got.err);
     outcome_clear(&got);
+}
+
+/* What a fresh reader of the program met with ten pencilled readings. */
+
+static void expect_says(const char *readings, const char *const says[])
+{
+    char room[64], args[128];
+    const char *folder = new_folder(room);
+    struct outcome got;
+
+    put_job(folder, readings);
+    snprintf(args, sizeof args, "flatness %s", folder);
+    got = run(args);
+    for (size_t i = 0; says[i]; i++)
+        cr_expect_not_null(strstr(got.out, says[i]), "no '%s' in:\n%s", says[i],
+                           got.out);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+#define EDGES                                                                          \
+    "line,at_mm,gap_mm\nb,0,0\nb,450,0.1\nb,900,0\nr,0,0\nr,200,0.1\nr,400,0\n"        \
+    "f,0,0\nf,450,0.1\nf,900,0\n"
+
+Test(flatness, names_the_other_diagonal_after_four_edges_and_one)
+{
+    static const char *const says[] = {
+        "Next: read a line from A to C, over places that other readings touch too.\n",
+        NULL};
+
+    expect_says(EDGES "l,0,0\nl,200,0.1\nl,400,0\nq,0,0\nq,492.4,0.2\nq,984.8,0\n",
+                says);
+}
+
+Test(flatness, names_the_blank_end_that_leaves_a_line_loose)
+{
+    static const char *const says[] = {
+        "twist   ",
+        "  - r.csv:12 to 13: these readings hang loose from the rest and say nothing "
+        "of "
+        "the panel.",
+        "  - Left blank: l at 0 mm (r.csv:11). Where the edge touched, write 0.\n",
+        NULL};
+
+    expect_says(EDGES "l,0,\nl,200,0.1\nl,400,0\np,0,0\np,492.4,0.2\np,984.8,0\n"
+                      "q,0,0\nq,492.4,0.2\nq,984.8,0\n",
+                says);
+}
+
+Test(flatness, tells_the_reading_of_a_line_read_at_one_place)
+{
+    static const char *const says[] = {
+        "  - r.csv:12: left out, because its line or set-up was read at one place "
+        "only.\n",
+        "  - Left blank: l at 0 mm (r.csv:11); l at 400 mm (r.csv:13). Where the edge "
+        "touched, write 0.\n",
+        NULL};
+
+    expect_says(EDGES "l,0,\nl,200,0.1\nl,400,\np,0,0\np,492.4,0.2\np,984.8,0\n"
+                      "q,0,0\nq,492.4,0.2\nq,984.8,0\n",
+                says);
+}
+
+Test(flatness, says_beside_a_clear_verdict_that_nothing_checks_the_readings)
+{
+    static const char *const says[] = {
+        "Within every limit: ",
+        "Next: if no reading is wrong, nothing to do; to be sure, read one more line "
+        "across the others, for none of these readings checks another.\n",
+        NULL};
+
+    expect_says(EDGES "l,0,0\nl,200,0.1\nl,400,0\np,0,0\np,492.4,0.02\np,984.8,0\n"
+                      "q,0,0\nq,492.4,0.02\nq,984.8,0\n",
+                says);
 }

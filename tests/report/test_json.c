@@ -204,8 +204,8 @@ Test(json, names_unseen_shapes_and_suspects)
     cr_expect_str_eq(at(unseen, "shape", NULL, NULL)->valuestring, "twist");
     cr_expect_str_eq(
         at(unseen, "read_this", NULL, NULL)->valuestring,
-        "a line from A to C with at least three places that other lines also "
-        "read");
+        "both diagonals, from A to C and from B to D, with the place where they "
+        "cross");
     suspect = cJSON_GetArrayItem(at(root, "adjustment", "suspects", NULL), 0);
     cr_expect_str_eq(at(suspect, "file", NULL, NULL)->valuestring, "readings.csv");
     cr_expect_eq(number(suspect, "line", NULL, NULL), 6);

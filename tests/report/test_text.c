@@ -129,11 +129,11 @@ Test(text, says_which_line_to_read_where_twist_is_not_seen)
     f.result.flatness.nunseen = 1;
     f.result.flatness.unseen[0] =
         (struct bt_unseen){.kind = BT_UNSEEN_TWIST, .count = 1};
-    expect_first_line(&f,
-                      "Not seen: twist cannot be told from these readings. Next: read "
-                      "a line from A to C with at least three places that other lines "
-                      "also read.");
-    expect_holds(&f, &plain, "  - twist is not seen: read a line from A to C with",
+    expect_first_line(
+        &f, "Not seen: twist cannot be told from these readings. Next: read "
+            "both diagonals, from A to C and from B to D, with the place where they "
+            "cross.");
+    expect_holds(&f, &plain, "  - twist is not seen: read both diagonals, from A to C",
                  true);
     expect_holds(&f, &plain, "  twist   not seen", true);
     expect_holds(&f, &plain, "nan", false);
