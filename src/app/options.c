@@ -3,6 +3,7 @@
 
 #include <stdint.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "app/say.h"
 #include "benchtrue/base/alloc.h"
@@ -46,11 +47,13 @@ const struct verb verbs[] = {
      "benchtrue new oak-window-seat --length '61 1/2 in' --width '15 3/4 in'",
      new_statuses, NEW, run_new},
     {"check", "JOB", true, "read everything, list every fault, and what was understood",
-     "JOB is a job folder, the job.ini in it, or a file of readings.\n",
+     "JOB is a job folder, the job.ini in it, or a file of readings; inside a job\n"
+     "folder it may be left out.\n",
      "benchtrue check oak-window-seat", check_statuses, CHECK, run_check},
     {"flatness", "JOB", true, "is it flat, is it twisted, and how sure is that",
-     "JOB is a job folder, the job.ini in it, or a file of readings.  Of several sets\n"
-     "of readings the latest by date is reported.\n",
+     "JOB is a job folder, the job.ini in it, or a file of readings; inside a job\n"
+     "folder it may be left out.  Of several sets of readings the latest by date is\n"
+     "reported.\n",
      "benchtrue flatness oak-window-seat --set 'after glue-up'", flatness_statuses,
      FLATNESS, run_flatness},
     {"help", "[VERB]", false, "what a verb does, its options, an example", "",
@@ -294,8 +297,11 @@ static enum exit_code read_option(struct words *words, struct options *options,
 static enum exit_code take_argument(struct options *options, const char *word)
 {
     if (options->argument)
-        return say(EXIT_USAGE, "%s takes one %s: '%s' is one too many",
-                   options->verb->name, options->verb->argument, word);
+        return say(
+            EXIT_USAGE,
+            "%s takes one %s: '%s' is one too many (what holds a blank stands in "
+            "quotes, as '61 1/2 in')",
+            options->verb->name, options->verb->argument, word);
     if (!*word)
         return say(EXIT_USAGE, "%s needs a name, not an empty text",
                    options->verb->name);
@@ -329,6 +335,10 @@ static enum exit_code read_rest(struct words *words, struct options *options)
         if (code != EXIT_DONE)
             return code;
     }
+    /* inside a job folder the job goes without saying */
+    if (options->verb->bit & (CHECK | FLATNESS) && !options->argument &&
+        access("job.ini", F_OK) == 0)
+        options->argument = ".";
     if (options->verb->needs_argument && !options->argument)
         return say(EXIT_USAGE, "%s needs a %s; benchtrue help %s says more",
                    options->verb->name, options->verb->argument, options->verb->name);

@@ -5,33 +5,25 @@
 #include "app/lengths.h"
 #include "app/options.h"
 #include "app/say.h"
-#include "benchtrue/base/alloc.h"
-#include "benchtrue/base/nearest.h"
 #include "benchtrue/judge/limits.h"
 #include "benchtrue/report/template.h"
 
 static enum exit_code refuse_use(const char *use)
 {
-    size_t n = bt_band_count();
-    const char **names = bt_alloc(n, sizeof *names);
-    const char *nearest;
+    struct bt_buffer uses = {0};
     enum exit_code code;
 
-    if (!names)
-        return say_error(BT_ENOMEM, bt_status_text(BT_ENOMEM));
-    for (size_t i = 0; i < n; i++)
-        names[i] = bt_band_at(i)->use;
-    nearest = bt_nearest(use, strlen(use), n, names);
-    if (nearest)
-        code =
-            say(EXIT_USAGE, "--use: unknown use: '%s', did you mean %s?", use, nearest);
-    else
-        code =
-            say(EXIT_USAGE,
-                "--use: unknown use: '%s'; the job.ini of a new job lists what there "
-                "is",
-                use);
-    bt_free(names);
+    for (size_t i = 0; i < bt_band_count(); i++) {
+        bt_buffer_text(&uses, i ? ", " : "");
+        bt_buffer_text(&uses, bt_band_at(i)->use);
+    }
+    code = bt_buffer_status(&uses) != BT_OK
+               ? say_error(BT_ENOMEM, bt_status_text(BT_ENOMEM))
+               : say(EXIT_USAGE,
+                     "--use: unknown use: '%s', write one of %s, or leave it out and "
+                     "state limits of your own in job.ini",
+                     use, uses.text);
+    bt_buffer_clear(&uses);
     return code;
 }
 

@@ -213,23 +213,33 @@ static bool add_limits(cJSON *root, const struct bt_set_result *r)
     return true;
 }
 
+static void write_height(struct bt_buffer *out, const char *before, const char *key,
+                         double value)
+{
+    char text[BT_JSON_NUMBER_ROOM];
+
+    bt_buffer_format(out, "%s\"%s\":%s", before, key, bt_json_number(text, value));
+}
+
+/* Written as text, one place a line: a tree of a million of them fills the memory. */
 static bool add_heights(cJSON *root, const struct bt_set_result *r)
 {
-    cJSON *array = cJSON_AddArrayToObject(root, "heights");
+    const struct bt_flatness *f = &r->flatness;
+    struct bt_buffer text = {0};
+    bool added;
 
-    if (!array)
-        return false;
-    for (size_t i = 0; i < r->flatness.net->npoint; i++) {
-        const struct bt_point *p = &r->flatness.used->point[i];
-        cJSON *object = bt_json_append_object(array);
-
-        if (!object || !bt_json_add_number(object, "x_mm", p->x) ||
-            !bt_json_add_number(object, "y_mm", p->y) ||
-            !bt_json_add_number(object, "z_mm", r->flatness.z[i]) ||
-            !bt_json_add_number(object, "u_mm", r->flatness.u[i]))
-            return false;
+    bt_buffer_text(&text, "[");
+    for (size_t i = 0; i < f->net->npoint; i++) {
+        write_height(&text, i ? ",\n{" : "\n{", "x_mm", f->used->point[i].x);
+        write_height(&text, ",", "y_mm", f->used->point[i].y);
+        write_height(&text, ",", "z_mm", f->z[i]);
+        write_height(&text, ",", "u_mm", f->u[i]);
+        bt_buffer_text(&text, "}");
     }
-    return true;
+    bt_buffer_text(&text, "]");
+    added = !text.failed && cJSON_AddRawToObject(root, "heights", text.text);
+    bt_buffer_clear(&text);
+    return added;
 }
 
 static bool add_set(cJSON *root, const struct bt_set_result *r)

@@ -3,6 +3,7 @@
 /* The command line itself: verbs, options, help, and what is refused. */
 #include <criterion/criterion.h>
 
+#include <stdio.h>
 #include <string.h>
 
 #include "app/program.h"
@@ -72,14 +73,17 @@ Test(usage, refuses_what_it_does_not_understand_and_says_what_would_do)
         {"help zebracrossing",
          "benchtrue: unknown verb: 'zebracrossing'; benchtrue help "
          "lists what there is\n"},
-        {"help new check",
-         "benchtrue: help takes one [VERB]: 'check' is one too many\n"},
+        {"help new check", "benchtrue: help takes one [VERB]: 'check' is one too many "
+                           "(what holds a blank "
+                           "stands in quotes, as '61 1/2 in')\n"},
         {"flatness",
          "benchtrue: flatness needs a JOB; benchtrue help flatness says more\n"},
         {"check", "benchtrue: check needs a JOB; benchtrue help check says more\n"},
         {"new", "benchtrue: new needs a DIR; benchtrue help new says more\n"},
         {"new ''", "benchtrue: new needs a name, not an empty text\n"},
-        {"flatness a b", "benchtrue: flatness takes one JOB: 'b' is one too many\n"},
+        {"flatness a b",
+         "benchtrue: flatness takes one JOB: 'b' is one too many (what holds a blank "
+         "stands in quotes, as '61 1/2 in')\n"},
         {"flatness x --jsno",
          "benchtrue: unknown option: '--jsno', did you mean --json?\n"},
         {"flatness x --unit=in",
@@ -116,11 +120,13 @@ Test(usage, refuses_what_it_does_not_understand_and_says_what_would_do)
         {"new /tmp/benchtrue_none/x --width -3mm",
          "benchtrue: --width must be more than 0: '-3mm'\n"},
         {"new /tmp/benchtrue_none/x --use 'table tpo'",
-         "benchtrue: --use: unknown use: 'table tpo', did you mean table top?\n"},
+         "benchtrue: --use: unknown use: 'table tpo', write one of table top, bench "
+         "top, counter, seat, shelf, door, or leave it out "
+         "and state limits of your own in job.ini\n"},
         {"new /tmp/benchtrue_none/x --use spaceship",
-         "benchtrue: --use: unknown use: 'spaceship'; the job.ini of a new job lists "
-         "what "
-         "there is\n"},
+         "benchtrue: --use: unknown use: 'spaceship', write one of table top, bench "
+         "top, counter, seat, shelf, door, or leave it out "
+         "and state limits of your own in job.ini\n"},
     };
 
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
@@ -175,5 +181,25 @@ Test(usage, says_that_stdout_is_full)
                          "benchtrue: the result cannot be written: No space left "
                          "on device\n");
         outcome_clear(&got);
+    }
+}
+
+Test(usage, inside_a_job_folder_the_job_may_be_left_out)
+{
+    struct conditions inside = {.folder = BT_SAMPLE_DIR "/reading-room-table"};
+    static const char *const verbs[] = {"check", "flatness"};
+
+    for (size_t i = 0; i < 2; i++) {
+        char args[128];
+        struct outcome here = run_under(verbs[i], &inside), named;
+
+        snprintf(args, sizeof args, "%s '%s/reading-room-table'", verbs[i],
+                 BT_SAMPLE_DIR);
+        named = run(args);
+        cr_expect_eq(here.code, 0);
+        cr_expect_str_eq(here.out, named.out);
+        cr_expect_str_eq(here.err, "");
+        outcome_clear(&here);
+        outcome_clear(&named);
     }
 }

@@ -173,7 +173,8 @@ static const struct fault_row rows[] = {
     {"job/unknown-units", BT_EINPUT, "job.ini", 2, 9,
      "unknown value of units: 'cm', write one of mm, in"},
     {"job/unknown-use", BT_EINPUT, "job.ini", 12, 7,
-     "unknown use: 'tabel top', write one of table top, bench top, counter, shelf, "
+     "unknown use: 'tabel top', write one of table top, bench top, counter, seat, "
+     "shelf, "
      "door, or limits of your own"},
 };
 

@@ -242,15 +242,15 @@ Test(limits, hold_every_row_of_the_table_of_uses)
     reference_free(t);
 }
 
-Test(limits, know_the_five_uses)
+Test(limits, know_the_six_uses)
 {
-    static const char *const uses[] = {"table top", "bench top", "counter", "shelf",
-                                       "door"};
+    static const char *const uses[] = {"table top", "bench top", "counter",
+                                       "seat",      "shelf",     "door"};
 
-    cr_expect(bt_band_count() == 5);
-    for (size_t i = 0; i < 5; i++)
+    cr_expect(bt_band_count() == 6);
+    for (size_t i = 0; i < 6; i++)
         cr_expect_str_eq(bt_band_at(i)->use, uses[i]);
-    cr_expect_null(bt_band_at(5));
+    cr_expect_null(bt_band_at(6));
 }
 
 /* BS 4787-1:1980 as quoted by a door maker: twist 6, bow 4, cup 2 mm. */
