@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
-#include "benchtrue/ingest/file.h"
+#include "ingest/text_reader.h"
 
 /* What a table owns; its cells and their text lie here one after another. */
 struct store {
@@ -14,10 +14,7 @@ struct store {
 };
 
 struct reader {
-    const char *name;
-    struct bt_faults *faults;
-    size_t nfault; /* of this file */
-    enum bt_status status;
+    struct bt_text_reader in;
 
     struct csv_parser parser;
     struct bt_table *table;
@@ -28,39 +25,13 @@ struct reader {
     bool header;  /* has been met, if only a faulty one */
     size_t width; /* its cells; 0 where it was faulty */
 
-    /* the line being read */
-    struct bt_line line;
+    /* of the line being read */
     size_t first;      /* its first cell */
     size_t cell_start; /* byte where the cell being read begins */
     size_t counted;    /* bytes that `columns` covers */
     size_t columns;
     bool bad_quotes;
 };
-
-static bool reader_goes_on(const struct reader *r)
-{
-    return r->status != BT_ENOMEM && r->nfault <= BT_FAULTS_PER_FILE;
-}
-
-static void out_of_memory(struct reader *r)
-{
-    if (r->status != BT_ENOMEM)
-        bt_fault_add(r->faults, BT_ENOMEM, r->name, 0, 0, "%s",
-                     bt_status_text(BT_ENOMEM));
-    r->status = BT_ENOMEM;
-}
-
-/* Count a fault just added with `added` returned. */
-static void note_fault(struct reader *r, enum bt_status added)
-{
-    if (r->status != BT_ENOMEM)
-        r->status = added;
-    if (++r->nfault == BT_FAULTS_PER_FILE && added != BT_ENOMEM)
-        note_fault(r, bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number, 1,
-                                   "%d faults so far, the rest of the file was not "
-                                   "read; correct these first",
-                                   BT_FAULTS_PER_FILE));
-}
 
 static bool is_blank(const struct reader *r, char c)
 {
@@ -72,8 +43,8 @@ static bool is_blank(const struct reader *r, char c)
 static size_t column_at(struct reader *r, size_t at)
 {
     if (at < r->counted)
-        return 1 + bt_text_columns(r->line.text, at);
-    r->columns += bt_text_columns(r->line.text + r->counted, at - r->counted);
+        return 1 + bt_text_columns(r->in.line.text, at);
+    r->columns += bt_text_columns(r->in.line.text + r->counted, at - r->counted);
     r->counted = at;
     return r->columns + 1;
 }
@@ -85,8 +56,9 @@ static void quote_fault(struct reader *r, size_t at, size_t end, const char *for
     char shown[BT_SHOWN_ROOM];
 
     r->bad_quotes = true;
-    bt_fault_shown(r->line.text + at, end - at, shown);
-    note_fault(r, bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number,
+    bt_fault_shown(r->in.line.text + at, end - at, shown);
+    bt_text_fault(&r->in,
+                  bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, r->in.line.number,
                                column_at(r, at), format, shown));
 }
 
@@ -94,7 +66,7 @@ static void quote_fault(struct reader *r, size_t at, size_t end, const char *for
  * begins at byte `open` of the line and ends before byte `end`. */
 static void check_quotes(struct reader *r, size_t open, size_t end)
 {
-    const char *text = r->line.text;
+    const char *text = r->in.line.text;
     size_t at = open + 1;
 
     while (at < end && (text[at] != '"' || (at + 1 < end && text[at + 1] == '"')))
@@ -123,9 +95,9 @@ static size_t text_start(struct reader *r, size_t end, bool *quoted)
 {
     size_t at = r->cell_start;
 
-    while (at < end && is_blank(r, r->line.text[at]))
+    while (at < end && is_blank(r, r->in.line.text[at]))
         at++;
-    *quoted = at < end && r->line.text[at] == '"';
+    *quoted = at < end && r->in.line.text[at] == '"';
     if (*quoted)
         return at + 1;
     return at < end ? at : r->cell_start;
@@ -150,7 +122,7 @@ static void take_cell(void *content, size_t length, void *user)
     if (grown)
         r->store->cell = grown;
     if (!grown || length >= r->text_room - r->text_length) {
-        out_of_memory(r);
+        bt_text_no_memory(&r->in);
         return;
     }
     while (skip < length && is_edge_blank(text[skip]))
@@ -173,12 +145,12 @@ static void read_piece(struct reader *r, size_t at, size_t next, bool last)
     size_t before = r->ncell, end = last ? next : next - 1;
     bool quoted;
 
-    if (csv_parse(&r->parser, r->line.text + at, next - at, take_cell, NULL, r) !=
+    if (csv_parse(&r->parser, r->in.line.text + at, next - at, take_cell, NULL, r) !=
         next - at)
-        out_of_memory(r);
+        bt_text_no_memory(&r->in);
     if (last && csv_fini(&r->parser, take_cell, NULL, r) != 0)
-        out_of_memory(r);
-    if (r->status == BT_ENOMEM || r->ncell == before)
+        bt_text_no_memory(&r->in);
+    if (r->in.status == BT_ENOMEM || r->ncell == before)
         return;
     at = text_start(r, end, &quoted);
     if (quoted && !r->bad_quotes)
@@ -189,13 +161,13 @@ static void read_piece(struct reader *r, size_t at, size_t next, bool last)
 
 static void read_cells(struct reader *r)
 {
-    const char *text = r->line.text;
-    size_t at = 0, length = r->line.length;
+    const char *text = r->in.line.text;
+    size_t at = 0, length = r->in.line.length;
 
     r->first = r->ncell;
     r->cell_start = r->counted = r->columns = 0;
     r->bad_quotes = false;
-    while (r->status != BT_ENOMEM) {
+    while (r->in.status != BT_ENOMEM) {
         const char *stop =
             at < length ? memchr(text + at, r->table->separator, length - at) : NULL;
         size_t next = stop ? (size_t)(stop - text) + 1 : length;
@@ -209,8 +181,9 @@ static void read_cells(struct reader *r)
 
 static void too_few(struct reader *r, size_t n)
 {
-    note_fault(r, bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number,
-                               column_at(r, r->line.length),
+    bt_text_fault(&r->in,
+                  bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, r->in.line.number,
+                               column_at(r, r->in.line.length),
                                "too few cells: %zu where the header has %zu, type an "
                                "empty cell for what was not taken",
                                n, r->width));
@@ -247,10 +220,11 @@ static void cut_at_comma(struct reader *r, const struct bt_cell *cell)
 
     bt_fault_shown(cell[0].text, cell[0].length, whole);
     bt_fault_shown(cell[1].text, cell[1].length, rest);
-    note_fault(r,
-               bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number, cell->column,
-                            "too many cells: '%s,%s', a decimal comma? write %s.%s",
-                            whole, rest, whole, rest));
+    bt_text_fault(&r->in,
+                  bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, r->in.line.number,
+                               cell->column,
+                               "too many cells: '%s,%s', a decimal comma? write %s.%s",
+                               whole, rest, whole, rest));
 }
 
 static void too_many(struct reader *r)
@@ -264,11 +238,13 @@ static void too_many(struct reader *r)
     }
     while (cell->length == 0)
         cell++;
-    note_fault(r,
-               bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number, cell->column,
-                            "too many cells: '%s' is beyond the %zu of the header, "
-                            "put a cell that holds a separator in quotes",
-                            bt_fault_shown(cell->text, cell->length, shown), r->width));
+    bt_text_fault(&r->in,
+                  bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, r->in.line.number,
+                               cell->column,
+                               "too many cells: '%s' is beyond the %zu of the header, "
+                               "put a cell that holds a separator in quotes",
+                               bt_fault_shown(cell->text, cell->length, shown),
+                               r->width));
 }
 
 static void keep_record(struct reader *r)
@@ -278,11 +254,11 @@ static void keep_record(struct reader *r)
 
     grown = bt_grow(table->record, &r->record_room, table->nrecord + 1, sizeof *grown);
     if (!grown) {
-        out_of_memory(r);
+        bt_text_no_memory(&r->in);
         return;
     }
     table->record = grown;
-    grown[table->nrecord++] = (struct bt_record){r->line.number, r->width, NULL};
+    grown[table->nrecord++] = (struct bt_record){r->in.line.number, r->width, NULL};
     r->ncell = r->first + r->width;
 }
 
@@ -353,8 +329,8 @@ static void set_separator(struct reader *r, char separator)
 
 static bool is_skipped(const struct reader *r)
 {
-    const char *text = r->line.text;
-    size_t at = 0, length = r->line.length;
+    const char *text = r->in.line.text;
+    size_t at = 0, length = r->in.line.length;
 
     while (at < length && (r->header ? is_blank(r, text[at]) : is_edge_blank(text[at])))
         at++;
@@ -363,17 +339,18 @@ static bool is_skipped(const struct reader *r)
 
 static void read_lines(struct reader *r, const char *text, size_t length, size_t at)
 {
-    while (reader_goes_on(r) && bt_text_line(text, length, &at, &r->line)) {
+    while (bt_text_next(&r->in, text, length, &at)) {
         if (is_skipped(r))
             continue;
         if (!r->header)
-            set_separator(r, find_separator(&r->line));
+            set_separator(r, find_separator(&r->in.line));
         read_cells(r);
-        if (r->status != BT_ENOMEM)
+        if (r->in.status != BT_ENOMEM)
             end_record(r);
     }
-    if (r->status == BT_OK && !r->header)
-        note_fault(r, bt_fault_add(r->faults, BT_EINPUT, r->name, 1, 1,
+    if (r->in.status == BT_OK && !r->header)
+        bt_text_fault(&r->in,
+                      bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, 1, 1,
                                    "nothing in it: no header, begin with a line that "
                                    "names the columns"));
 }
@@ -385,14 +362,15 @@ static void point_records(struct reader *r)
         r->table->record[i].cell = r->store->cell + i * r->width;
 }
 
-static void read_checked(struct reader *r, const char *text, size_t length,
-                         size_t start)
+static void read_checked(void *reader, const char *text, size_t length, size_t start)
 {
+    struct reader *r = reader;
+
     r->table->store = r->store = bt_alloc(1, sizeof *r->store);
     if (r->store)
         r->store->text = bt_mem_resize(NULL, r->text_room = length - start + 2);
     if (!r->store || !r->store->text) {
-        out_of_memory(r);
+        bt_text_no_memory(&r->in);
         return;
     }
     csv_init(&r->parser, 0);
@@ -408,31 +386,23 @@ static void read_checked(struct reader *r, const char *text, size_t length,
 enum bt_status bt_table_parse(const char *text, size_t length, const char *name,
                               struct bt_table *table, struct bt_faults *faults)
 {
-    struct reader reader = {.name = name, .faults = faults, .table = table};
-    size_t start;
+    struct reader reader = {.in = {.name = name, .faults = faults}, .table = table};
 
     memset(table, 0, sizeof *table);
-    reader.status = bt_text_check(text, length, name, &start, faults);
-    if (reader.status == BT_OK)
-        read_checked(&reader, text, length, start);
-    if (reader.status != BT_OK)
+    if (bt_text_parse(&reader.in, text, length, read_checked, &reader) != BT_OK)
         bt_table_clear(table);
-    return reader.status;
+    return reader.in.status;
 }
 
 enum bt_status bt_table_read(const char *path, const char *name, struct bt_table *table,
                              struct bt_faults *faults)
 {
-    enum bt_status status;
-    size_t length;
-    char *text;
+    struct reader reader = {.in = {.name = name, .faults = faults}, .table = table};
 
     memset(table, 0, sizeof *table);
-    status = bt_file_read(path, name, &text, &length, faults);
-    if (status == BT_OK)
-        status = bt_table_parse(text, length, name, table, faults);
-    bt_free(text);
-    return status;
+    if (bt_text_read(&reader.in, path, read_checked, &reader) != BT_OK)
+        bt_table_clear(table);
+    return reader.in.status;
 }
 
 void bt_table_clear(struct bt_table *table)

@@ -5,37 +5,14 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/utf8.h"
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/ingest/file.h"
 
-/* C0 and C1 controls: a terminal acts on both. */
-static bool is_control(const char *character, size_t bytes)
-{
-    unsigned char first = (unsigned char)character[0];
-
-    if (bytes == 1)
-        return first < 0x20 || first == 0x7F;
-    return bytes == 2 && first == 0xC2 && (unsigned char)character[1] < 0xA0;
-}
-
 const char *bt_fault_shown(const char *text, size_t length, char shown[BT_SHOWN_ROOM])
 {
-    size_t at = 0, n = 0;
-
-    for (size_t count = 0; at < length && count < BT_SHOWN_CHARACTERS; count++) {
-        size_t bytes = bt_text_character(text + at, length - at);
-
-        if (bytes == 0 || is_control(text + at, bytes)) {
-            shown[n++] = '?';
-            at += bytes ? bytes : 1;
-        } else {
-            memcpy(shown + n, text + at, bytes);
-            n += bytes;
-            at += bytes;
-        }
-    }
-    memcpy(shown + n, at < length ? "..." : "", at < length ? 4 : 1);
-    return shown;
+    _Static_assert(BT_SHOWN_CHARACTERS == (int)BT_QUOTE_MAX, "messages of one length");
+    return bt_quote(shown, text, length, BT_SHOWN_CHARACTERS);
 }
 
 /* vsnprintf cuts bytes: take away what is left of a character. */

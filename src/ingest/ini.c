@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
-#include "benchtrue/ingest/file.h"
+#include "ingest/text_reader.h"
 
 /* What a parsed file owns; the entries of all sections lie one after another. */
 struct store {
@@ -23,10 +23,7 @@ struct named {
 };
 
 struct reader {
-    const char *name;
-    struct bt_faults *faults;
-    size_t nfault; /* of this file */
-    enum bt_status status;
+    struct bt_text_reader in;
 
     struct bt_ini *ini;
     struct store *store;
@@ -36,32 +33,11 @@ struct reader {
     size_t nnamed, named_room;
 
     bool homeless; /* an entry before the first section has been reported */
-    struct bt_line line;
 };
-
-static void out_of_memory(struct reader *r)
-{
-    if (r->status != BT_ENOMEM)
-        bt_fault_add(r->faults, BT_ENOMEM, r->name, 0, 0, "%s",
-                     bt_status_text(BT_ENOMEM));
-    r->status = BT_ENOMEM;
-}
-
-/* Count a fault just added with `added` returned. */
-static void note_fault(struct reader *r, enum bt_status added)
-{
-    if (r->status != BT_ENOMEM)
-        r->status = added;
-    if (++r->nfault == BT_FAULTS_PER_FILE && added != BT_ENOMEM)
-        note_fault(r, bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number, 1,
-                                   "%d faults so far, the rest of the file was not "
-                                   "read; correct these first",
-                                   BT_FAULTS_PER_FILE));
-}
 
 static size_t column_of(const struct reader *r, size_t at)
 {
-    return 1 + bt_text_columns(r->line.text, at);
+    return 1 + bt_text_columns(r->in.line.text, at);
 }
 
 /* A fault at byte `at` of the line that shows the line from there to byte `end`. */
@@ -69,19 +45,10 @@ static void line_fault(struct reader *r, size_t at, size_t end, const char *form
 {
     char shown[BT_SHOWN_ROOM];
 
-    bt_fault_shown(r->line.text + at, end - at, shown);
-    note_fault(r, bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number,
+    bt_fault_shown(r->in.line.text + at, end - at, shown);
+    bt_text_fault(&r->in,
+                  bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, r->in.line.number,
                                column_of(r, at), format, shown));
-}
-
-static void repeat_fault(struct reader *r, size_t at, size_t end, const char *format,
-                         size_t earlier)
-{
-    char shown[BT_SHOWN_ROOM];
-
-    bt_fault_shown(r->line.text + at, end - at, shown);
-    note_fault(r, bt_fault_add(r->faults, BT_EINPUT, r->name, r->line.number,
-                               column_of(r, at), format, shown, earlier));
 }
 
 /* ---- names met before -------------------------------------------------------- */
@@ -137,7 +104,7 @@ static size_t named_before(struct reader *r, struct named name)
     struct named *place;
 
     if (!make_places(r)) {
-        out_of_memory(r);
+        bt_text_no_memory(&r->in);
         return 0;
     }
     place = find_place(r->named, r->named_room, &name);
@@ -146,6 +113,22 @@ static size_t named_before(struct reader *r, struct named name)
     *place = name;
     r->nnamed++;
     return 0;
+}
+
+/* A name from byte `at` of the line to byte `end` must be new; format takes the text
+ * and the line where it stands already. */
+static void expect_new(struct reader *r, struct named name, size_t at, size_t end,
+                       const char *format)
+{
+    size_t earlier = named_before(r, name);
+    char shown[BT_SHOWN_ROOM];
+
+    if (earlier == 0)
+        return;
+    bt_fault_shown(r->in.line.text + at, end - at, shown);
+    bt_text_fault(&r->in,
+                  bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, r->in.line.number,
+                               column_of(r, at), format, shown, earlier));
 }
 
 /* ---- lines ------------------------------------------------------------------- */
@@ -177,7 +160,7 @@ static struct bt_ini_text keep_text(struct reader *r, size_t at, size_t end)
     char *to = r->store->text + r->text_length;
     size_t length = end - at;
 
-    memcpy(to, r->line.text + at, length);
+    memcpy(to, r->in.line.text + at, length);
     to[length] = '\0';
     r->text_length += length + 1;
     return (struct bt_ini_text){to, length, column_of(r, at)};
@@ -190,12 +173,12 @@ static struct bt_ini_section *add_section(struct reader *r)
         bt_grow(ini->section, &r->section_room, ini->nsection + 1, sizeof *grown);
 
     if (!grown) {
-        out_of_memory(r);
+        bt_text_no_memory(&r->in);
         return NULL;
     }
     ini->section = grown;
     grown += ini->nsection++;
-    *grown = (struct bt_ini_section){.line = r->line.number};
+    *grown = (struct bt_ini_section){.line = r->in.line.number};
     return grown;
 }
 
@@ -203,10 +186,9 @@ static struct bt_ini_section *add_section(struct reader *r)
 static void read_names(struct reader *r, struct bt_ini_section *section, size_t at,
                        size_t end)
 {
-    const char *text = r->line.text;
+    const char *text = r->in.line.text;
     size_t stop = at;
-    struct named name = {.line = r->line.number};
-    size_t earlier;
+    struct named name = {.line = r->in.line.number};
 
     while (stop < end && !is_blank(text[stop]))
         stop++;
@@ -214,18 +196,15 @@ static void read_names(struct reader *r, struct bt_ini_section *section, size_t 
     section->name = keep_text(r, skip_blanks(text, stop, end), end);
     name.text = section->kind.text;
     name.length = section->kind.length + 1 + section->name.length;
-    earlier = named_before(r, name);
-    if (earlier != 0)
-        repeat_fault(r, at, end,
-                     "section repeated: '%s', it stands in line %zu already; join the "
-                     "two, or rename one",
-                     earlier);
+    expect_new(r, name, at, end,
+               "section repeated: '%s', it stands in line %zu already; join the "
+               "two, or rename one");
 }
 
 /* A faulty head opens a section too: its entries must not count as the last one's. */
 static void read_head(struct reader *r, size_t at, size_t end)
 {
-    const char *text = r->line.text;
+    const char *text = r->in.line.text;
     const char *close = memchr(text + at, ']', end - at);
     struct bt_ini_section *section = add_section(r);
     size_t first, last, after;
@@ -250,38 +229,34 @@ static void read_head(struct reader *r, size_t at, size_t end)
 
 static void keep_entry(struct reader *r, size_t at, size_t equals, size_t end)
 {
-    const char *text = r->line.text;
+    const char *text = r->in.line.text;
     size_t key_end = drop_blanks(text, at, equals);
     size_t value = skip_blanks(text, equals + 1, end);
-    struct named name = {.section = r->ini->nsection, .line = r->line.number};
+    struct named name = {.section = r->ini->nsection, .line = r->in.line.number};
     struct bt_ini_entry *grown;
-    size_t earlier;
 
     grown = bt_grow(r->store->entry, &r->entry_room, r->nentry + 1, sizeof *grown);
     if (!grown) {
-        out_of_memory(r);
+        bt_text_no_memory(&r->in);
         return;
     }
     r->store->entry = grown;
     grown += r->nentry++;
-    grown->line = r->line.number;
+    grown->line = r->in.line.number;
     grown->key = keep_text(r, at, key_end);
     grown->value =
         keep_text(r, value < end ? value : equals + 1, value < end ? end : equals + 1);
     r->ini->section[r->ini->nsection - 1].nentry++;
     name.text = grown->key.text;
     name.length = grown->key.length;
-    earlier = named_before(r, name);
-    if (earlier != 0)
-        repeat_fault(r, at, key_end,
-                     "key repeated: '%s', it stands in line %zu already; leave one of "
-                     "the two",
-                     earlier);
+    expect_new(r, name, at, key_end,
+               "key repeated: '%s', it stands in line %zu already; leave one of "
+               "the two");
 }
 
 static void read_entry(struct reader *r, size_t at, size_t end)
 {
-    const char *text = r->line.text;
+    const char *text = r->in.line.text;
     const char *equals = memchr(text + at, '=', end - at);
 
     if (!equals) {
@@ -301,14 +276,14 @@ static void read_entry(struct reader *r, size_t at, size_t end)
 
 static void read_lines(struct reader *r, const char *text, size_t length, size_t at)
 {
-    while (r->status != BT_ENOMEM && r->nfault <= BT_FAULTS_PER_FILE &&
-           bt_text_line(text, length, &at, &r->line)) {
-        size_t first = skip_blanks(r->line.text, 0, r->line.length);
-        size_t end = drop_blanks(r->line.text, first, r->line.length);
+    while (bt_text_next(&r->in, text, length, &at)) {
+        size_t first = skip_blanks(r->in.line.text, 0, r->in.line.length);
+        size_t end = drop_blanks(r->in.line.text, first, r->in.line.length);
 
-        if (first == end || r->line.text[first] == '#' || r->line.text[first] == ';')
+        if (first == end || r->in.line.text[first] == '#' ||
+            r->in.line.text[first] == ';')
             continue;
-        if (r->line.text[first] == '[')
+        if (r->in.line.text[first] == '[')
             read_head(r, first, end);
         else
             read_entry(r, first, end);
@@ -329,14 +304,15 @@ static void point_sections(struct reader *r)
     }
 }
 
-static void read_checked(struct reader *r, const char *text, size_t length,
-                         size_t start)
+static void read_checked(void *reader, const char *text, size_t length, size_t start)
 {
+    struct reader *r = reader;
+
     r->ini->store = r->store = bt_alloc(1, sizeof *r->store);
     if (r->store)
         r->store->text = bt_mem_resize(NULL, length - start + 2);
     if (!r->store || !r->store->text) {
-        out_of_memory(r);
+        bt_text_no_memory(&r->in);
         return;
     }
     read_lines(r, text, length, start);
@@ -347,31 +323,23 @@ static void read_checked(struct reader *r, const char *text, size_t length,
 enum bt_status bt_ini_parse(const char *text, size_t length, const char *name,
                             struct bt_ini *ini, struct bt_faults *faults)
 {
-    struct reader reader = {.name = name, .faults = faults, .ini = ini};
-    size_t start;
+    struct reader reader = {.in = {.name = name, .faults = faults}, .ini = ini};
 
     memset(ini, 0, sizeof *ini);
-    reader.status = bt_text_check(text, length, name, &start, faults);
-    if (reader.status == BT_OK)
-        read_checked(&reader, text, length, start);
-    if (reader.status != BT_OK)
+    if (bt_text_parse(&reader.in, text, length, read_checked, &reader) != BT_OK)
         bt_ini_clear(ini);
-    return reader.status;
+    return reader.in.status;
 }
 
 enum bt_status bt_ini_read(const char *path, const char *name, struct bt_ini *ini,
                            struct bt_faults *faults)
 {
-    enum bt_status status;
-    size_t length;
-    char *text;
+    struct reader reader = {.in = {.name = name, .faults = faults}, .ini = ini};
 
     memset(ini, 0, sizeof *ini);
-    status = bt_file_read(path, name, &text, &length, faults);
-    if (status == BT_OK)
-        status = bt_ini_parse(text, length, name, ini, faults);
-    bt_free(text);
-    return status;
+    if (bt_text_read(&reader.in, path, read_checked, &reader) != BT_OK)
+        bt_ini_clear(ini);
+    return reader.in.status;
 }
 
 void bt_ini_clear(struct bt_ini *ini)

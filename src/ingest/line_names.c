@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "ingest/line_names.h"
 
-#include <stdio.h>
 #include <string.h>
 
 #include "benchtrue/base/nearest.h"
@@ -60,15 +59,5 @@ const char *bt_line_nearest(const char *word, size_t length, size_t n,
 const char *bt_say_line(char out[BT_KNOWN_ROOM], const char *word, size_t length,
                         size_t n, const char *const known[])
 {
-    const char *near = bt_line_nearest(word, length, n, known);
-    char list[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM];
-
-    if (near)
-        snprintf(out, BT_KNOWN_ROOM, "did you mean '%s'?",
-                 bt_fault_shown(near, strlen(near), shown));
-    else if (n)
-        snprintf(out, BT_KNOWN_ROOM, "known are: %.300s", bt_say_list(list, n, known));
-    else
-        snprintf(out, BT_KNOWN_ROOM, "none is declared");
-    return out;
+    return bt_say_near(out, bt_line_nearest(word, length, n, known), n, known);
 }

@@ -25,10 +25,9 @@ const char *bt_say_list(char out[BT_KNOWN_ROOM], size_t n, const char *const kno
     return out;
 }
 
-const char *bt_say_known(char out[BT_KNOWN_ROOM], const char *word, size_t length,
-                         size_t n, const char *const known[])
+const char *bt_say_near(char out[BT_KNOWN_ROOM], const char *near, size_t n,
+                        const char *const known[])
 {
-    const char *near = bt_nearest(word, length, n, known);
     char list[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM];
 
     if (near)
@@ -39,6 +38,12 @@ const char *bt_say_known(char out[BT_KNOWN_ROOM], const char *word, size_t lengt
     else
         snprintf(out, BT_KNOWN_ROOM, "none is declared");
     return out;
+}
+
+const char *bt_say_known(char out[BT_KNOWN_ROOM], const char *word, size_t length,
+                         size_t n, const char *const known[])
+{
+    return bt_say_near(out, bt_nearest(word, length, n, known), n, known);
 }
 
 const char *bt_say_place(char out[BT_PLACE_ROOM], const struct bt_point *place,

@@ -11,8 +11,12 @@
 
 enum { BT_KNOWN_ROOM = 320, BT_PLACE_ROOM = 112 };
 
-/* "did you mean 'gap'?" where a name is near, else "known are: a, b" or, with
+/* "did you mean 'gap'?" where near is not NULL, else "known are: a, b" or, with
  * n 0, "none is declared".  Returns out. */
+const char *bt_say_near(char out[BT_KNOWN_ROOM], const char *near, size_t n,
+                        const char *const known[]);
+
+/* The same, near being the one of the known that bt_nearest finds. */
 const char *bt_say_known(char out[BT_KNOWN_ROOM], const char *word, size_t length,
                          size_t n, const char *const known[]);
 

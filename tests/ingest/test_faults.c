@@ -1,24 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <criterion/criterion.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "benchtrue/base/alloc.h"
 #include "benchtrue/ingest/faults.h"
-
-/* In place of the library's: fails from call number fail_from on, 0 for never. */
-static size_t calls, fail_from;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    if (size == 0) {
-        free(block);
-        return NULL;
-    }
-    if (fail_from && ++calls >= fail_from)
-        return NULL;
-    return realloc(block, size);
-}
+#include "support/memory.h"
 
 Test(faults, keeps_every_fault_in_the_order_found)
 {
@@ -48,10 +33,10 @@ Test(faults, returns_the_code_where_nothing_is_kept)
 
 Test(faults, says_so_where_there_is_no_memory_to_keep_one)
 {
-    for (fail_from = 1; fail_from <= 2; fail_from++) {
+    for (size_t k = 1; k <= 2; k++) {
         struct bt_faults faults = {0};
 
-        calls = 0;
+        memory_fail_from(k);
         cr_expect_eq(bt_fault_add(&faults, BT_EINPUT, "a.csv", 1, 1, "x"), BT_ENOMEM);
         cr_expect(faults.lost);
         cr_expect_eq(faults.n, 0);
@@ -94,7 +79,7 @@ Test(faults, shows_at_most_sixty_characters_and_no_half_ones)
     cr_expect_str_eq(bt_fault_shown("17 7/8\" long", 7, shown), "17 7/8\"");
 }
 
-Test(faults, never_repeats_a_control_character_or_a_broken_byte)
+Test(faults, never_repeats_a_control_character_a_turning_mark_or_a_broken_byte)
 {
     char shown[BT_SHOWN_ROOM];
 
@@ -104,4 +89,8 @@ Test(faults, never_repeats_a_control_character_or_a_broken_byte)
                                     8, shown),
                      "?1m\xC2\xA0\xC2\xBD");
     cr_expect_str_eq(bt_fault_shown("\xFFx\xE2\x80", 4, shown), "?x??");
+    cr_expect_str_eq(bt_fault_shown("gap\xE2\x80\xAE"
+                                    "50",
+                                    8, shown),
+                     "gap?50");
 }

@@ -38,8 +38,9 @@ struct bt_faults {
 
 /*
  * text[length] made fit for a message: cut after 60 characters with `...` added,
- * never within a character; each control character, and each byte that is not
- * UTF-8, becomes `?`.  Returns shown.
+ * never within a character; each control character, each mark that turns the writing
+ * direction or has no width, and each byte that is not UTF-8, becomes `?`.  Returns
+ * shown.
  */
 BT_API const char *bt_fault_shown(const char *text, size_t length,
                                   char shown[BT_SHOWN_ROOM]);
