@@ -3,29 +3,9 @@
 #include <criterion/criterion.h>
 
 #include <math.h>
-#include <stdlib.h>
 
-#include "benchtrue/base/alloc.h"
 #include "draw/panel.h"
-
-/* Takes the place of the library's: fails at the call of that number. */
-static long calls, fail_at, blocks;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    void *moved;
-
-    if (size == 0) {
-        blocks -= block != NULL;
-        free(block);
-        return NULL;
-    }
-    if (++calls == fail_at)
-        return NULL;
-    moved = realloc(block, size);
-    blocks += !block && moved;
-    return moved;
-}
+#include "support/memory.h"
 
 static struct panel panel;
 
@@ -40,23 +20,24 @@ typedef enum bt_status make(const struct bt_figure_input *, enum bt_figure_forma
 static void fail_each(make *figure, enum bt_figure_format format)
 {
     enum bt_status status = BT_ENOMEM;
+    size_t k = 1;
 
-    for (fail_at = 1; status != BT_OK; fail_at++) {
+    for (; status != BT_OK; k++) {
         struct bt_figure_bytes b = {0, NULL};
         struct bt_error err = {0};
 
-        cr_assert_lt(fail_at, 2000, "never done");
-        calls = 0;
+        cr_assert_lt(k, 2000, "never done");
+        memory_fail_at(k);
         status = figure(&panel.input, format, &b, &err);
-        cr_assert(status == BT_OK || status == BT_ENOMEM, "call %ld gave %d: %s",
-                  fail_at, (int)status, err.message);
+        cr_assert(status == BT_OK || status == BT_ENOMEM, "call %zu gave %d: %s", k,
+                  (int)status, err.message);
         if (status == BT_ENOMEM)
             cr_expect_str_eq(err.message, "out of memory");
         bt_figure_bytes_clear(&b);
-        cr_assert_eq(blocks, 0, "call %ld leaked", fail_at);
+        cr_assert_eq(memory_live(), 0, "call %zu leaked", k);
     }
-    cr_expect_gt(fail_at, 10, "nothing was allocated");
-    fail_at = 0;
+    cr_expect_gt(k, 10, "nothing was allocated");
+    memory_fail_at(0);
 }
 
 Test(draw_memory, map_of_a_grid_fails_cleanly_at_every_allocation,

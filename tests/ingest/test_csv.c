@@ -4,25 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "benchtrue/base/alloc.h"
 #include "benchtrue/ingest/csv.h"
-
-/* In place of the library's: call number fail_at fails, 0 for none; with for_good
- * all after it too. */
-static size_t calls, fail_at;
-static bool for_good;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    if (size == 0) {
-        free(block);
-        return NULL;
-    }
-    calls++;
-    if (fail_at && (for_good ? calls >= fail_at : calls == fail_at))
-        return NULL;
-    return realloc(block, size);
-}
+#include "support/memory.h"
 
 static enum bt_status parse(const char *text, struct bt_table *table,
                             struct bt_faults *faults)
@@ -465,6 +448,9 @@ Test(csv, shows_a_long_text_cut_and_without_control_characters)
 
 /* ---- memory ------------------------------------------------------------------ */
 
+/* With for_good all allocations after the failing one fail, too. */
+static bool for_good;
+
 static void fail_in_turn(const char *text, enum bt_status otherwise)
 {
     size_t at = 0;
@@ -474,8 +460,11 @@ static void fail_in_turn(const char *text, enum bt_status otherwise)
         struct bt_table table;
         enum bt_status got;
 
-        calls = 0;
-        fail_at = ++at;
+        at++;
+        if (for_good)
+            memory_fail_from(at);
+        else
+            memory_fail_at(at);
         got = parse(text, &table, &faults);
         if (got == BT_ENOMEM) {
             cr_expect_eq(table.nrecord, 0);
@@ -484,11 +473,11 @@ static void fail_in_turn(const char *text, enum bt_status otherwise)
         } else {
             cr_expect_eq(got, otherwise);
             /* libcsv asks for less where it is refused once */
-            cr_expect(calls < at || !for_good, "call %zu", at);
+            cr_expect(memory_calls() < at || !for_good, "call %zu", at);
         }
         bt_table_clear(&table);
         bt_faults_clear(&faults);
-    } while (calls >= at);
+    } while (memory_calls() >= at);
     cr_expect_gt(at, 6);
 }
 

@@ -4,22 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "benchtrue/base/alloc.h"
 #include "benchtrue/ingest/ini.h"
-
-/* In place of the library's: call number fail_at fails, 0 for none. */
-static size_t calls, fail_at;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    if (size == 0) {
-        free(block);
-        return NULL;
-    }
-    if (++calls == fail_at)
-        return NULL;
-    return realloc(block, size);
-}
+#include "support/memory.h"
 
 static enum bt_status parse(const char *text, struct bt_ini *ini,
                             struct bt_faults *faults)
@@ -370,10 +356,9 @@ Test(ini, ends_cleanly_whichever_allocation_fails)
             struct bt_ini ini;
             enum bt_status got;
 
-            calls = 0;
-            fail_at = ++at;
+            memory_fail_at(++at);
             got = parse(texts[i], &ini, &faults);
-            if (calls >= at) {
+            if (memory_calls() >= at) {
                 cr_expect_eq(got, BT_ENOMEM, "call %zu", at);
                 cr_expect_eq(ini.nsection, 0);
                 cr_expect_null(ini.store);
@@ -383,7 +368,7 @@ Test(ini, ends_cleanly_whichever_allocation_fails)
             }
             bt_ini_clear(&ini);
             bt_faults_clear(&faults);
-        } while (calls >= at);
+        } while (memory_calls() >= at);
         cr_expect_gt(at, 6);
     }
 }

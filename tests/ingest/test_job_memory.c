@@ -7,58 +7,39 @@
 #include <criterion/criterion.h>
 
 #include <math.h>
-#include <stdlib.h>
 
-#include "benchtrue/base/alloc.h"
 #include "jobdir.h"
-
-/* Takes the place of the library's: fails at the call of that number. */
-static long calls, fail_at, blocks;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    void *moved;
-
-    if (size == 0) {
-        blocks -= block != NULL;
-        free(block);
-        return NULL;
-    }
-    if (++calls == fail_at)
-        return NULL;
-    moved = realloc(block, size);
-    blocks += !block && moved;
-    return moved;
-}
+#include "support/memory.h"
 
 /* libcsv asks again for less where it gets no room: a failure may then pass. */
 static void fail_each(const char *path, enum bt_status want)
 {
     const struct bt_load_options options = {
         .length = NAN, .width = NAN, .blank_is_fault = true};
-    long passed = 0;
+    size_t passed = 0, k = 1;
 
     /* Until a run ends before the allocation that was to fail. */
-    for (fail_at = 1, calls = 0; calls >= fail_at - 1; fail_at++) {
+    for (memory_fail_at(0); memory_calls() >= k - 1; k++) {
         struct bt_job job;
         struct bt_faults faults = {0};
         enum bt_status status;
-        calls = 0;
+        const size_t before = memory_live();
+
+        memory_fail_at(k);
         status = bt_job_load(path, &options, &job, &faults);
         if (status != BT_ENOMEM)
-            cr_expect_eq(status, want, "allocation %ld of %s", fail_at, path);
-        passed += status != BT_ENOMEM && calls >= fail_at;
+            cr_expect_eq(status, want, "allocation %zu of %s", k, path);
+        passed += status != BT_ENOMEM && memory_calls() >= k;
         bt_job_clear(&job);
         bt_faults_clear(&faults);
-        cr_expect_eq(blocks, 0, "allocation %ld of %s: %ld blocks lost", fail_at, path,
-                     blocks);
-        blocks = 0;
+        cr_expect_eq(memory_live(), before, "allocation %zu of %s: blocks lost", k,
+                     path);
     }
-    cr_expect(fail_at > 20, "%s", path);
+    cr_expect(k > 20, "%s", path);
     /* one table a file and one a header of what might be a scan, one asking again a
      * table */
-    cr_expect(passed <= 12, "%s: %ld failures passed", path, passed);
-    fail_at = 0;
+    cr_expect(passed <= 12, "%s: %zu failures passed", path, passed);
+    memory_fail_at(0);
 }
 
 /* A job with something of everything that is read. */

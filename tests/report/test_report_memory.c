@@ -8,7 +8,6 @@
 
 #include <cjson/cJSON.h>
 #include <math.h>
-#include <stdlib.h>
 #include <unistd.h>
 
 #include "benchtrue/base/alloc.h"
@@ -17,25 +16,7 @@
 #include "benchtrue/report/template.h"
 #include "benchtrue/report/text.h"
 #include "report/fixture.h"
-
-/* Takes the place of the library's: fails at the call of that number. */
-static long calls, fail_at, blocks;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    void *moved;
-
-    if (size == 0) {
-        blocks -= block != NULL;
-        free(block);
-        return NULL;
-    }
-    if (++calls == fail_at)
-        return NULL;
-    moved = realloc(block, size);
-    blocks += !block && moved;
-    return moved;
-}
+#include "support/memory.h"
 
 static void *take(size_t size)
 {
@@ -62,18 +43,19 @@ static void fail_each(enum bt_status (*job)(const struct fixture *))
 {
     enum bt_status status = BT_ENOMEM;
     struct fixture f;
+    size_t k = 1;
 
     fill(&f);
-    for (fail_at = 1; status != BT_OK; fail_at++) {
-        cr_assert_lt(fail_at, 20000, "never done");
-        calls = 0;
+    for (; status != BT_OK; k++) {
+        cr_assert_lt(k, 20000, "never done");
+        memory_fail_at(k);
         status = job(&f);
-        cr_assert(status == BT_OK || status == BT_ENOMEM, "call %ld gave %d", fail_at,
+        cr_assert(status == BT_OK || status == BT_ENOMEM, "call %zu gave %d", k,
                   (int)status);
-        cr_assert_eq(blocks, 0, "call %ld leaked", fail_at);
+        cr_assert_eq(memory_live(), 0, "call %zu leaked", k);
     }
-    cr_expect_gt(fail_at, 2, "nothing was allocated");
-    fail_at = 0;
+    cr_expect_gt(k, 2, "nothing was allocated");
+    memory_fail_at(0);
 }
 
 static enum bt_status write_text(const struct fixture *f)
@@ -112,7 +94,8 @@ static enum bt_status write_template(const struct fixture *f)
         bt_save_undo("/tmp/benchtrue_memory_test/readings.csv");
         bt_save_undo(folder);
     }
-    cr_assert_neq(access(folder, F_OK), 0, "call %ld left its folder", fail_at);
+    cr_assert_neq(access(folder, F_OK), 0, "its folder is left after %zu calls",
+                  memory_calls());
     return status;
 }
 

@@ -8,22 +8,8 @@
 
 #include "benchtrue/surface/facets.h"
 #include "support/builder.h"
+#include "support/memory.h"
 #include "support/reference.h"
-
-/* Allocations that still succeed; negative: all. */
-static int left_to_give = -1;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    if (size == 0) {
-        free(block);
-        return NULL;
-    }
-    if (left_to_give == 0)
-        return NULL;
-    left_to_give -= left_to_give > 0;
-    return realloc(block, size);
-}
 
 static void quiet_gsl(void)
 {
@@ -614,9 +600,9 @@ Test(facets, says_so_when_memory_ends_at_any_call)
     for (;; failed++) {
         enum bt_status status;
         err = (struct bt_error){0};
-        left_to_give = failed;
+        memory_fail_from((size_t)failed + 1);
         status = bt_facets_fit(net, JOINTS, joints, &panel, &f, &err);
-        left_to_give = -1;
+        memory_fail_at(0);
         if (status == BT_OK)
             break;
         cr_assert_eq(status, BT_ENOMEM);

@@ -8,20 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "benchtrue/base/alloc.h"
+#include "support/memory.h"
 #include "support/reference.h"
-
-/* The library's allocation, here failing at the given call, counted from 1. */
-static size_t calls, failing_call;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    if (size == 0) {
-        free(block);
-        return NULL;
-    }
-    return ++calls == failing_call ? NULL : realloc(block, size);
-}
 
 static void quiet_gsl(void)
 {
@@ -386,6 +374,9 @@ Test(lsq, gives_zero_coefficients_for_values_that_are_all_zero)
     cr_expect(sum_sq == 0.0);
 }
 
+/* The allocation of a fit that fails, from 1; 0: none. */
+static size_t failing_call;
+
 /* Run a fit that must fail and check that no output changed. */
 static void expect_refused(size_t n, size_t p, const double x[], const double y[],
                            enum bt_status status, size_t row, const char *message)
@@ -394,8 +385,9 @@ static void expect_refused(size_t n, size_t p, const double x[], const double y[
     double residual[ROWS] = {9.0}, sum_sq = 9.0;
     struct bt_error err = {.code = BT_OK};
 
+    memory_fail_at(failing_call);
     cr_expect(bt_lsq_fit(n, p, x, y, coef, cov, residual, &sum_sq, &err) == status);
-    calls = 0;
+    memory_fail_at(failing_call);
     cr_expect(bt_lsq_fit(n, p, x, y, coef, cov, residual, &sum_sq, NULL) == status);
     cr_expect(err.code == status);
     cr_expect(err.row == row, "row %zu", err.row);
@@ -455,13 +447,11 @@ Test(lsq, reports_each_allocation_that_fails)
     double coef[COLUMNS], cov[COLUMNS * COLUMNS];
     size_t needed;
 
-    calls = 0;
+    memory_fail_at(0);
     cr_assert(bt_lsq_fit(ROWS, COLUMNS, rows, values, coef, cov, NULL, NULL, NULL) ==
               BT_OK);
-    needed = calls;
+    needed = memory_calls();
     cr_assert(needed > 0);
-    for (failing_call = 1; failing_call <= needed; failing_call++) {
-        calls = 0;
+    for (failing_call = 1; failing_call <= needed; failing_call++)
         expect_refused(ROWS, COLUMNS, rows, values, BT_ENOMEM, 0, "out of memory");
-    }
 }

@@ -2,26 +2,11 @@
 /* The largest gap under an edge against every chord of random lines, and its lines. */
 #include <criterion/criterion.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "benchtrue/surface/straightedge.h"
 #include "support/builder.h"
-
-/* Allocations that still succeed; negative: all. */
-static int left_to_give = -1;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    if (size == 0) {
-        free(block);
-        return NULL;
-    }
-    if (left_to_give == 0)
-        return NULL;
-    left_to_give -= left_to_give > 0;
-    return realloc(block, size);
-}
+#include "support/memory.h"
 
 enum { LONGEST = 400 };
 
@@ -608,11 +593,11 @@ Test(straightedge, says_so_when_memory_ends_at_any_call)
             for (int give = 0;; give++) {
                 enum bt_status status;
                 c.search.band = band == 0 ? 0 : band == 1 ? 1e-5 : 3;
-                left_to_give = give;
+                memory_fail_from((size_t)give + 1);
                 err = (struct bt_error){0};
                 status = bt_edge_gap_search(c.n, c.p, c.z, &c.search,
                                             (enum bt_edge_direction)d, 200, &r, &err);
-                left_to_give = -1;
+                memory_fail_at(0);
                 if (status == BT_OK)
                     break;
                 failed++;
@@ -622,9 +607,9 @@ Test(straightedge, says_so_when_memory_ends_at_any_call)
     cr_expect(failed >= 60, "%d", failed);
     for (failed = 0;; failed++) {
         enum bt_status status;
-        left_to_give = failed;
+        memory_fail_from((size_t)failed + 1);
         status = bt_edge_gap_line(p.n, p.s, p.z, 30, &gap, &err);
-        left_to_give = -1;
+        memory_fail_at(0);
         if (status == BT_OK)
             break;
         cr_expect_eq(status, BT_ENOMEM);

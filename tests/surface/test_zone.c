@@ -6,24 +6,11 @@
 #include <gsl/gsl_errno.h>
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "benchtrue/base/alloc.h"
+#include "support/memory.h"
 #include "support/reference.h"
 #include "zone_proof.h"
-
-/* The library's allocation, here failing at the given call, counted from 1. */
-static size_t calls, failing_call;
-
-void *bt_mem_resize(void *block, size_t size)
-{
-    if (size == 0) {
-        free(block);
-        return NULL;
-    }
-    return ++calls == failing_call ? NULL : realloc(block, size);
-}
 
 static void quiet_gsl(void)
 {
@@ -495,9 +482,9 @@ Test(zone, reports_want_of_memory_at_every_allocation)
     size_t needed;
 
     make_panel(4000, 5, &sample);
-    calls = failing_call = 0;
+    memory_fail_at(0);
     (void)fit(&sample);
-    needed = calls;
+    needed = memory_calls();
     cr_assert(needed >= 2);
     for (size_t k = 1; k <= needed; k++) {
         struct bt_zone zone, kept;
@@ -505,12 +492,11 @@ Test(zone, reports_want_of_memory_at_every_allocation)
 
         memset(&zone, 0x5a, sizeof zone);
         kept = zone;
-        calls = 0;
-        failing_call = k;
+        memory_fail_at(k);
         cr_expect(bt_zone_fit(sample.n, sample.p, sample.z, &zone, &err) == BT_ENOMEM,
                   "%zu", k);
         cr_expect(err.code == BT_ENOMEM && strcmp(err.message, "out of memory") == 0);
         cr_expect(memcmp(&zone, &kept, sizeof zone) == 0, "%zu", k);
     }
-    failing_call = 0;
+    memory_fail_at(0);
 }
