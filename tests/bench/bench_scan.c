@@ -12,7 +12,6 @@
  * the child held.  Exit status 1 where something does not run or reads another number
  * of points.
  */
-#include <csv.h>
 #include <fcntl.h>
 #include <math.h>
 #include <stdio.h>
@@ -23,6 +22,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "bare_parse.h"
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/report/map.h"
 #include "benchtrue/surface/extremes.h"
@@ -66,36 +66,6 @@ static int write_scan(const char *path)
         }
     }
     return fclose(file) == 0;
-}
-
-static void take_cell(void *cell, size_t length, void *data)
-{
-    (void)cell;
-    *(size_t *)data += length;
-}
-
-static void end_row(int separator, void *data)
-{
-    (void)separator;
-    (void)data;
-}
-
-static int parse(const char *path)
-{
-    static char block[1 << 16];
-    FILE *file = fopen(path, "rb");
-    struct csv_parser parser;
-    size_t n, total = 0;
-
-    if (!file || csv_init(&parser, 0))
-        return 1;
-    while ((n = fread(block, 1, sizeof block, file)) > 0)
-        if (csv_parse(&parser, block, n, take_cell, end_row, &total) != n)
-            return 1;
-    csv_fini(&parser, take_cell, end_row, &total);
-    csv_free(&parser);
-    fclose(file);
-    return total == 0;
 }
 
 static int read_scan(const char *path)
@@ -151,7 +121,7 @@ static int work(enum work what, char *const argv[], const char *path)
     int nothing;
 
     if (what == PARSE)
-        return parse(path);
+        return !(bare_parse(path) > 0);
     if (what == READ)
         return read_scan(path);
     nothing = open("/dev/null", O_WRONLY);
