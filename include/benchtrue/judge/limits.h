@@ -39,9 +39,10 @@ BT_API struct bt_limits bt_limits_none(void);
 
 /*
  * The band of a use (`table top`, `bench top`, `counter`, `seat`, `shelf`, `door`):
- * limits to start from, which the maker edits, each with where it comes from.  The table
- * is made from reference/use_bands.csv when the program is built.  No band sets `local`:
- * the table has no column for its span, because no source for wooden panels was found.
+ * limits to start from, which the maker edits, each with where it comes from.  The
+ * table is made from reference/use_bands.csv when the program is built.  No band sets
+ * `local`: the table has no column for its span, because no source for wooden panels
+ * was found.
  */
 struct bt_band {
     const char *use;                     /* lower case */
