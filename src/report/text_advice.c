@@ -2,6 +2,7 @@
 #include "report/text_parts.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "report/words.h"
 
@@ -52,6 +53,60 @@ static void add_place_of(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_format(out, ":%zu", source->line);
 }
 
+enum { BLANKS_SHOWN = 8 };
+
+static void add_blank(struct bt_buffer *out, const struct bt_set *set, size_t i)
+{
+    const struct bt_blank *b = &set->blanks[i];
+
+    bt_buffer_name(out, b->line);
+    bt_buffer_text(out, *b->line ? " at " : "");
+    bt_buffer_name(out, b->place);
+    bt_buffer_text(out, " (");
+    bt_buffer_name(out, set->file[b->source.file]);
+    bt_buffer_format(out, ":%zu)", b->source.line);
+}
+
+/* Readings that say nothing for want of another; sticks may stand alone. */
+static size_t unused(const struct bt_set_result *r)
+{
+    size_t n = r->set->dropped;
+
+    for (size_t i = 0; i < r->flatness.nloose; i++)
+        n += r->set->readings.obs[r->flatness.loose[i]].kind != BT_READ_WIND;
+    return n;
+}
+
+/* The blank at the start of the same line, else this one. */
+static size_t start_of_line(const struct bt_set *set, size_t blank)
+{
+    for (size_t b = 0; b < set->nblanks; b++)
+        if (strcmp(set->blanks[b].line, set->blanks[blank].line) == 0 &&
+            strncmp(set->blanks[b].place, "0 ", 2) == 0)
+            return b;
+    return blank;
+}
+
+/* A blank on the row before or after a reading that is not used: an end where the edge
+ * touched, most likely.  nblanks where there is none. */
+static size_t blank_beside(const struct bt_set_result *r)
+{
+    const struct bt_set *set = r->set;
+
+    for (size_t b = 0; b < set->nblanks; b++) {
+        const struct bt_source *at = &set->blanks[b].source;
+        for (size_t i = 0; i <= r->flatness.nloose; i++) {
+            const struct bt_source *s = i < r->flatness.nloose
+                                            ? &set->source[r->flatness.loose[i]]
+                                            : &set->first_dropped;
+            if ((i < r->flatness.nloose || set->dropped) && s->file == at->file &&
+                (s->line == at->line + 1 || s->line + 1 == at->line))
+                return start_of_line(set, b);
+        }
+    }
+    return set->nblanks;
+}
+
 /* The next action where something is in the way of the plain one; false where
  * nothing is. */
 static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r)
@@ -60,6 +115,19 @@ static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r)
         bt_buffer_text(out, "check the reading at ");
         add_place_of(out, r, &r->flatness.suspect[0]);
         bt_buffer_text(out, ", which does not fit the others");
+        return true;
+    }
+    if (unused(r)) {
+        bt_words_count(out, unused(r), "reading is", "readings are");
+        bt_buffer_text(out, " not used, because their lines do not hang together with "
+                            "the others");
+        if (blank_beside(r) < r->set->nblanks) {
+            bt_buffer_text(out, "; if the edge touched at ");
+            add_blank(out, r->set, blank_beside(r));
+            bt_buffer_text(out, ", write 0 there");
+        } else {
+            bt_buffer_text(out, "; see below");
+        }
         return true;
     }
     if (r->set->clamps == 1) {
@@ -117,6 +185,43 @@ static bool unchecked(const struct bt_set_result *r)
     return r->flatness.net->dof == 0 && !r->flatness.used->scan;
 }
 
+/*
+ * Cup and bow are those of the panel as a whole; one end may be hollow by more than
+ * their limits.  Only where no limit for `local` says what matters.
+ */
+static bool add_hidden_gap(struct bt_buffer *out, const struct bt_set_result *r,
+                           enum bt_system system)
+{
+    static const enum bt_figure figure[] = {
+        [BT_EDGE_ALONG] = BT_FIGURE_BOW, [BT_EDGE_ACROSS] = BT_FIGURE_CUP};
+    char gap[BT_PRINT_ROOM];
+
+    if (bt_set_judgement(r, BT_FIGURE_LOCAL))
+        return false;
+    for (size_t i = 0; i < r->extremes.nedge; i++) {
+        const struct bt_edge_figure *e = &r->extremes.edge[i];
+        const struct bt_judgement *j;
+
+        if (e->at.direction > BT_EDGE_ACROSS || !e->gap.seen)
+            continue;
+        j = bt_set_judgement(r, figure[e->at.direction]);
+        if (!j || !(e->gap.value > j->limit))
+            continue;
+        bt_buffer_format(
+            out, "look at the gap of %s %s at ",
+            bt_print_length(gap, e->gap.value, e->gap.u, system, BT_LENGTH_FEELER),
+            bt_edge_direction_name(e->at.direction));
+        bt_words_place(out, &r->flatness.used->point[e->at.worst.deepest], system);
+        bt_buffer_format(
+            out,
+            ": it is more than the limit for %s, which holds for the panel "
+            "as a whole",
+            bt_figure_name(j->figure));
+        return true;
+    }
+    return false;
+}
+
 static void add_within(struct bt_buffer *out, const struct bt_set_result *r,
                        const struct bt_text_options *options)
 {
@@ -124,7 +229,7 @@ static void add_within(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, ": ");
     add_judged(out, r, BT_WITHIN, options->system);
     bt_buffer_text(out, ". Next: ");
-    if (add_obstacle(out, r))
+    if (add_obstacle(out, r) || add_hidden_gap(out, r, options->system))
         return;
     if (unchecked(r))
         bt_buffer_format(out,
@@ -320,19 +425,12 @@ static void advise_blank(struct bt_buffer *out, const struct bt_set_result *r)
     if (!set->nblanks || !(r->flatness.nunseen || r->flatness.nloose || set->dropped))
         return;
     bt_buffer_text(out, "  - Left blank: ");
-    for (size_t i = 0; i < set->nblanks; i++) {
-        const struct bt_blank *b = &set->blanks[i];
-
+    for (size_t i = 0; i < set->nblanks && i < BLANKS_SHOWN; i++) {
         bt_buffer_text(out, i ? "; " : "");
-        bt_buffer_name(out, b->line);
-        bt_buffer_text(out, *b->line ? " at " : "");
-        bt_buffer_name(out, b->place);
-        bt_buffer_text(out, " (");
-        bt_buffer_name(out, set->file[b->source.file]);
-        bt_buffer_format(out, ":%zu)", b->source.line);
+        add_blank(out, set, i);
     }
-    if (set->blank > set->nblanks)
-        bt_buffer_format(out, "; and %zu more", set->blank - set->nblanks);
+    if (set->blank > BLANKS_SHOWN)
+        bt_buffer_format(out, "; and %zu more", set->blank - BLANKS_SHOWN);
     bt_buffer_text(out, ". Where the edge touched, write 0.\n");
 }
 

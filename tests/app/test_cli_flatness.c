@@ -398,7 +398,8 @@ Test(flatness, names_the_other_diagonal_after_four_edges_and_one)
 Test(flatness, names_the_blank_end_that_leaves_a_line_loose)
 {
     static const char *const says[] = {
-        "twist   ",
+        "Next: 2 readings are not used, because their lines do not hang together with "
+        "the others; if the edge touched at l at 0 mm (r.csv:11), write 0 there.\n",
         "  - r.csv:12 to 13: these readings hang loose from the rest and say nothing "
         "of "
         "the panel.",
@@ -435,4 +436,30 @@ Test(flatness, says_beside_a_clear_verdict_that_nothing_checks_the_readings)
     expect_says(EDGES "l,0,0\nl,200,0.1\nl,400,0\np,0,0\np,492.4,0.02\np,984.8,0\n"
                       "q,0,0\nq,492.4,0.02\nq,984.8,0\n",
                 says);
+}
+
+/* One end hollow by more than the cup limit, the panel as a whole within it. */
+Test(flatness, points_at_a_gap_that_the_cup_of_the_whole_panel_hides)
+{
+    char room[64], args[128];
+    const char *folder = new_folder(room);
+    struct outcome got;
+
+    put_job(folder,
+            "line,at,gap\nb,0,0\nb,450,0.1\nb,900,0\nr,0,0\nr,125,0.1\nr,250,0\n"
+            "f,0,0\nf,450,0.1\nf,900,0\nl,0,0\nl,125,1.5\nl,250,0\np,0,0\n"
+            "p,467,0.02\np,934,0\nq,0,0\nq,467,0.02\nq,934,0\n");
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 900\nwidth = 250\n[limits]\n"
+             "cup = 1 mm\n[readings r]\nfiles = r.csv\n");
+    snprintf(args, sizeof args, "flatness %s", folder);
+    got = run(args);
+    cr_expect_eq(got.code, 0, "%d", got.code);
+    cr_expect_not_null(strstr(got.out,
+                              "Next: look at the gap of 1.500 mm across at x 0 mm, "
+                              "y 125 mm: it is more than the limit for cup, "
+                              "which holds for the panel as a whole.\n"),
+                       "%s", got.out);
+    outcome_clear(&got);
+    remove_folder(folder);
 }

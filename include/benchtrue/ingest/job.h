@@ -98,7 +98,7 @@ struct bt_blank {
     char *place; /* in words, `0 in` along a named line, else `x 0 in, y 12 in` */
 };
 
-enum { BT_BLANKS_KEPT = 8 };
+enum { BT_BLANKS_KEPT = 64 };
 
 /* Something that `check` tells and that is no fault. */
 struct bt_note {
