@@ -67,6 +67,7 @@ enum option_id {
     OPTION_JSON,
     OPTION_DETAILS,
     OPTION_SPAN,
+    OPTION_DIRECTION,
     OPTION_FIGURE,
     OPTION_FIGURE_LINES,
     OPTION_UNITS,
@@ -97,6 +98,8 @@ static const struct option_rule rules[] = {
      "draw the lines under the straightedge, likewise"},
     {OPTION_SPAN, "--span", "LENGTH", FLATNESS,
      "lay on a straightedge of that length; may be repeated"},
+    {OPTION_DIRECTION, "--direction", "ANGLE", FLATNESS,
+     "lay it on at that angle to the grain, too; may be given twice"},
     {OPTION_WITHOUT, "--without", "FILE:LINE", FLATNESS,
      "leave out the reading on that line; may be repeated"},
     {OPTION_LENGTH, "--length", "L", FLATNESS | NEW,
@@ -215,6 +218,14 @@ static enum exit_code add_span(struct options *options, const char *value)
     return EXIT_DONE;
 }
 
+static enum exit_code add_direction(struct options *options, const char *value)
+{
+    if (options->ndirection == BT_OBLIQUES_MAX)
+        return say(EXIT_USAGE, "--direction: at most %d angles", (int)BT_OBLIQUES_MAX);
+    options->direction[options->ndirection++] = value;
+    return EXIT_DONE;
+}
+
 static enum exit_code set_units(struct options *options, const char *value)
 {
     bool mm = strcmp(value, "mm") == 0;
@@ -243,6 +254,8 @@ static enum exit_code take(struct options *options, enum option_id id, char *val
         break;
     case OPTION_SPAN:
         return add_span(options, value);
+    case OPTION_DIRECTION:
+        return add_direction(options, value);
     case OPTION_FIGURE:
         options->figure = value;
         break;
@@ -288,7 +301,7 @@ static enum exit_code read_option(struct words *words, struct options *options,
         return say(EXIT_USAGE, "%s needs a value: %s %s", rule->name, rule->name,
                    rule->value);
     if ((*seen & 1u << rule->id) && rule->id != OPTION_WITHOUT &&
-        rule->id != OPTION_SPAN)
+        rule->id != OPTION_SPAN && rule->id != OPTION_DIRECTION)
         return say(EXIT_USAGE, "%s is given twice", rule->name);
     *seen |= 1u << rule->id;
     return take(options, rule->id, value);

@@ -40,6 +40,8 @@ struct options {
     const char *figure, *figure_lines;            /* files to draw into; NULL */
     size_t nspan;
     const char *span[BT_SPANS_MAX]; /* as typed */
+    size_t ndirection;
+    const char *direction[BT_OBLIQUES_MAX]; /* as typed */
     size_t nwithout;
     struct bt_without *without; /* freed by options_clear; names are in argv */
 };

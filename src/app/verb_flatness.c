@@ -10,6 +10,7 @@
 #include "app/progress.h"
 #include "app/say.h"
 #include "benchtrue/base/alloc.h"
+#include "benchtrue/base/quantity.h"
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/report/json.h"
 #include "benchtrue/report/text.h"
@@ -82,8 +83,32 @@ static enum exit_code read_spans(const struct options *options,
     return EXIT_DONE;
 }
 
+/* 1e-9: 90 deg in rad and back. */
+static enum exit_code read_directions(const struct options *options,
+                                      double direction[BT_OBLIQUES_MAX])
+{
+    for (size_t i = 0; i < options->ndirection; i++) {
+        const char *text = options->direction[i];
+        struct bt_quantity angle;
+        struct bt_error err;
+        double degree;
+
+        if (bt_quantity_parse(text, strlen(text), BT_DIM_ANGLE, BT_UNIT_DEG, false,
+                              &angle, &err) != BT_OK)
+            return say(EXIT_USAGE, "--direction: %s", err.message);
+        degree = bt_unit_from_inside(angle.value, BT_UNIT_DEG);
+        if (!(degree > -90 + 1e-9) || !(degree <= 90 + 1e-9))
+            return say(EXIT_USAGE,
+                       "--direction is more than -90 deg and at most 90 deg from the "
+                       "grain, not '%s'",
+                       text);
+        direction[i] = angle.value;
+    }
+    return EXIT_DONE;
+}
+
 static enum exit_code evaluate(struct run *run, const struct options *options,
-                               const double span[])
+                               const struct bt_set_request *request)
 {
     size_t first = options->all ? 0 : bt_job_latest(&run->job);
     size_t n = options->all ? run->job.nset : 1;
@@ -95,8 +120,8 @@ static enum exit_code evaluate(struct run *run, const struct options *options,
     for (; run->n < n;) {
         const struct bt_set *set = &run->job.set[first + run->n];
         struct bt_error err;
-        enum bt_status status = bt_set_evaluate(&run->job, set, options->nspan, span,
-                                                &run->result[run->n++], &err);
+        enum bt_status status =
+            bt_set_evaluate(&run->job, set, request, &run->result[run->n++], &err);
 
         if (status != BT_OK || run->n == n)
             progress_end(&run->progress);
@@ -156,7 +181,9 @@ static enum exit_code code_for(const struct run *run)
 enum exit_code run_flatness(struct options *options)
 {
     struct run run = {0};
-    double span[BT_SPANS_MAX];
+    double span[BT_SPANS_MAX], direction[BT_OBLIQUES_MAX];
+    const struct bt_set_request request = {options->nspan, span, options->ndirection,
+                                           direction};
     enum exit_code code = check_figures(options);
 
     progress_start(&run.progress);
@@ -164,11 +191,13 @@ enum exit_code run_flatness(struct options *options)
     if (code == EXIT_DONE)
         code = read_spans(options, span);
     if (code == EXIT_DONE)
+        code = read_directions(options, direction);
+    if (code == EXIT_DONE)
         code = load(&run, options);
     if (options->system_typed)
         run.job.system = options->system;
     if (code == EXIT_DONE)
-        code = evaluate(&run, options, span);
+        code = evaluate(&run, options, &request);
     if (code == EXIT_DONE && run.n == 1)
         code = write_figures(options, &run.result[0]);
     if (code == EXIT_DONE) {

@@ -150,16 +150,18 @@ static char corner_at(const struct bt_figure_input *in, struct bt_point p)
     return 0;
 }
 
-/* `along, edge of 300 mm, deepest at x 250, y 375 mm`. */
+/* `along, edge of 300 mm, deepest at x 250, y 375 mm`; `oblique at 30 deg, edge of`. */
 static void add_edge_name(struct draw_words *text, const struct lines_figure *f,
                           const struct profile *line)
 {
     enum bt_system system = f->in->job->system;
     size_t deepest = f->all.place[line->start + line->deepest].point;
-    char span[BT_PRINT_ROOM];
+    char span[BT_PRINT_ROOM], angle[BT_PRINT_ROOM];
 
-    draw_add(text, "%s, edge of %s, deepest at ",
-             bt_edge_direction_name(line->direction),
+    draw_add(text, "%s", bt_edge_direction_name(line->direction));
+    if (line->direction == BT_EDGE_OBLIQUE)
+        draw_add(text, " at %s", bt_print_angle(angle, line->angle, 0));
+    draw_add(text, ", edge of %s, deepest at ",
              bt_print_length(span, line->span, 0, system, BT_LENGTH_RULE));
     draw_add_place(text, &f->in->flatness->used->point[deepest], system);
 }

@@ -16,6 +16,7 @@ struct profile {
     struct bt_point from, to;         /* ends of what was read */
     double span;                      /* of the edge, mm; NaN: as long as the line */
     enum bt_edge_direction direction; /* where span is given */
+    double angle;                     /* of an oblique one, rad */
     bool own; /* heights from its own gaps, offset and tilt unknown */
     size_t left, right, deepest; /* places, from start; all 0 where there is no gap */
     double gap;                  /* largest, mm, >= 0 */

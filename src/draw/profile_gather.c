@@ -169,6 +169,10 @@ static double beside(const struct profile *line, enum bt_edge_direction directio
         return fabs(p.y - line->from.y);
     if (direction == BT_EDGE_ACROSS)
         return fabs(p.x - line->from.x);
+    if (direction == BT_EDGE_OBLIQUE) {
+        dx = cos(line->angle);
+        dy = sin(line->angle);
+    }
     return fabs((p.x - line->from.x) * dy - (p.y - line->from.y) * dx) / hypot(dx, dy);
 }
 
@@ -207,8 +211,10 @@ static enum bt_status add_edge(const struct bt_figure_input *in,
 {
     const struct bt_readings *r = in->flatness->used;
     double band = in->band > 0 ? in->band : 2;
-    struct profile line = {
-        .start = out->nplace, .span = edge->span, .direction = edge->direction};
+    struct profile line = {.start = out->nplace,
+                           .span = edge->span,
+                           .direction = edge->direction,
+                           .angle = edge->angle};
     double reach = edge->span * (1 + BESIDE_EDGE) / 2, middle;
     size_t before = out->n;
     enum bt_status status = BT_OK;

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "benchtrue/base/quantity.h"
+
 static bool add_contacts(cJSON *zone, const struct bt_set_result *r)
 {
     const struct bt_extremes *e = &r->extremes;
@@ -52,6 +54,12 @@ bool bt_json_add_zone(cJSON *root, const struct bt_set_result *r)
                         : cJSON_AddNullToObject(zone, "kind") != NULL;
 }
 
+/* As it was typed: without what turning it into radians and back may have left. */
+static double typed_degree(double rad)
+{
+    return round(bt_unit_from_inside(rad, BT_UNIT_DEG) * 1e9) / 1e9;
+}
+
 /* One direction of one span; its place is null where there is no gap. */
 static bool add_edge(cJSON *array, const struct bt_set_result *r,
                      const struct bt_edge_figure *e)
@@ -64,6 +72,8 @@ static bool add_edge(cJSON *array, const struct bt_set_result *r,
     return object && bt_json_add_number(object, "span_mm", e->at.span) &&
            bt_json_add_text(object, "direction",
                             bt_edge_direction_name(e->at.direction)) &&
+           (e->at.direction != BT_EDGE_OBLIQUE ||
+            bt_json_add_number(object, "angle_deg", typed_degree(e->at.angle))) &&
            bt_json_add_measured(object, "gap_mm", &e->gap) &&
            bt_json_add_number(object, "x_mm", p ? p->x : NAN) &&
            bt_json_add_number(object, "y_mm", p ? p->y : NAN);

@@ -84,6 +84,25 @@ static enum bt_status choose_spans(struct bt_set_result *r, size_t n,
     return BT_OK;
 }
 
+static enum bt_status choose_directions(struct bt_set_result *r, size_t n,
+                                        const double direction[], struct bt_error *err)
+{
+    for (size_t i = 0; i < n; i++) {
+        bool known = false;
+
+        for (size_t k = 0; k < r->ndirection; k++)
+            known |= fabs(r->direction[k] - direction[i]) <= 1e-9;
+        if (known)
+            continue;
+        if (r->ndirection == BT_OBLIQUES_MAX)
+            return bt_error_set(err, BT_ECALL, 0, 0,
+                                "at most %d angles of a straightedge can be laid on",
+                                (int)BT_OBLIQUES_MAX);
+        r->direction[r->ndirection++] = direction[i];
+    }
+    return BT_OK;
+}
+
 /* The joints as they lay under the reading, ascending: turned over about its length a
  * panel shows them in reverse order. */
 static size_t place_joints(const struct bt_set_result *r, double joint[])
@@ -105,13 +124,15 @@ static size_t place_joints(const struct bt_set_result *r, double joint[])
 
 static enum bt_status find_extremes(struct bt_set_result *r, struct bt_error *err)
 {
-    struct bt_extremes_request request = {.nspan = r->nspan};
+    struct bt_extremes_request request = {.nspan = r->nspan,
+                                          .ndirection = r->ndirection};
     double *joint = bt_alloc(r->job->njoint + 1, sizeof *joint);
     enum bt_status status;
 
     if (!joint)
         return bt_error_set(err, BT_ENOMEM, 0, 0, "%s", bt_status_text(BT_ENOMEM));
     memcpy(request.span, r->span, sizeof request.span);
+    memcpy(request.direction, r->direction, sizeof request.direction);
     request.njoint = place_joints(r, joint);
     request.joint = joint;
     status = bt_extremes_evaluate(&r->flatness, &request, &r->extremes, err);
@@ -137,15 +158,20 @@ static void find_local(struct bt_set_result *r)
 }
 
 enum bt_status bt_set_evaluate(const struct bt_job *job, const struct bt_set *set,
-                               size_t n, const double span[], struct bt_set_result *out,
-                               struct bt_error *err)
+                               const struct bt_set_request *request,
+                               struct bt_set_result *out, struct bt_error *err)
 {
+    const struct bt_set_request nothing = {0};
     enum bt_status status;
 
     memset(out, 0, sizeof *out);
     out->job = job;
     out->set = set;
-    status = choose_spans(out, n, span, err);
+    if (!request)
+        request = &nothing;
+    status = choose_spans(out, request->nspan, request->span, err);
+    if (status == BT_OK)
+        status = choose_directions(out, request->ndirection, request->direction, err);
     if (status == BT_OK)
         status =
             bt_flatness_evaluate(&set->readings, job->panel.length, job->panel.width,

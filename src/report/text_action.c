@@ -78,9 +78,11 @@ static void add_line_of(struct bt_buffer *out, const struct bt_set_result *r,
 {
     const struct bt_edge_figure *worst = bt_extremes_worst(&r->extremes, r->span[0]);
 
-    bt_buffer_format(out, "the line %s", bt_words_way(worst->at.direction));
-    if (worst->at.direction > BT_EDGE_ACROSS)
-        return;
+    bt_buffer_text(out, "the line ");
+    bt_words_way(out, worst->at.direction, worst->at.angle);
+    if (worst->at.direction == BT_EDGE_DIAGONAL_AC ||
+        worst->at.direction == BT_EDGE_DIAGONAL_BD)
+        return; /* there is one of each */
     bt_buffer_text(out, " through ");
     bt_words_place(out, &r->flatness.used->point[worst->at.worst.deepest], system);
 }

@@ -8,24 +8,57 @@ static const double degree = 57.29577951308232; /* 180/pi */
 
 /* ---- straightedge ---- */
 
+/* Directions that are laid on with every length, those at a stated angle last. */
+static size_t directions(const struct bt_set_result *r)
+{
+    return BT_EDGE_DIRECTIONS + r->ndirection;
+}
+
+/* Direction d under length i. */
+static const struct bt_edge_figure *edge_of(const struct bt_set_result *r, size_t i,
+                                            size_t d)
+{
+    return d < BT_EDGE_DIRECTIONS
+               ? &r->extremes.edge[BT_EDGE_DIRECTIONS * i + d]
+               : &r->extremes.edge[BT_EDGE_DIRECTIONS * r->nspan + r->ndirection * i +
+                                   d - BT_EDGE_DIRECTIONS];
+}
+
+/* A diagonal is laid on where there are places on it; the others are asked for. */
+static bool is_missed(const struct bt_edge_figure *edge)
+{
+    return !edge->gap.seen && edge->at.direction != BT_EDGE_DIAGONAL_AC &&
+           edge->at.direction != BT_EDGE_DIAGONAL_BD;
+}
+
+static bool any_missed(const struct bt_set_result *r, size_t i)
+{
+    for (size_t d = 0; d < directions(r); d++)
+        if (is_missed(edge_of(r, i, d)))
+            return true;
+    return false;
+}
+
 /* Where the deepest place is, and where nobody looked. */
-static void add_where(struct bt_buffer *out, const struct bt_set_result *r,
-                      const struct bt_edge_figure edge[],
+static void add_where(struct bt_buffer *out, const struct bt_set_result *r, size_t i,
                       const struct bt_edge_figure *worst, enum bt_system system)
 {
     const char *between = "";
 
     bt_buffer_column(out, BT_COLUMN_VALUE);
     if (worst && worst->gap.value > 0) {
-        bt_buffer_format(out, "%s, deepest at ", bt_words_way(worst->at.direction));
+        bt_words_way(out, worst->at.direction, worst->at.angle);
+        bt_buffer_text(out, ", deepest at ");
         bt_words_place(out, &r->flatness.used->point[worst->at.worst.deepest], system);
         between = "; ";
     }
-    for (int d = BT_EDGE_ALONG; d <= BT_EDGE_ACROSS; d++) {
-        if (edge[d].gap.seen)
+    for (size_t d = 0; d < directions(r); d++) {
+        const struct bt_edge_figure *edge = edge_of(r, i, d);
+
+        if (!is_missed(edge))
             continue;
-        bt_buffer_format(out, "%snot seen %s", between,
-                         bt_words_way((enum bt_edge_direction)d));
+        bt_buffer_format(out, "%snot seen ", between);
+        bt_words_way(out, edge->at.direction, edge->at.angle);
         between = ", ";
     }
     bt_buffer_text(out, "\n");
@@ -34,7 +67,6 @@ static void add_where(struct bt_buffer *out, const struct bt_set_result *r,
 static void add_edge(struct bt_buffer *out, const struct bt_set_result *r, size_t i,
                      const struct bt_text_options *options)
 {
-    const struct bt_edge_figure *edge = &r->extremes.edge[BT_EDGE_DIRECTIONS * i];
     const struct bt_edge_figure *worst = bt_extremes_worst(&r->extremes, r->span[i]);
     char text[BT_PRINT_ROOM];
 
@@ -56,9 +88,8 @@ static void add_edge(struct bt_buffer *out, const struct bt_set_result *r, size_
     if (i == 0)
         bt_text_judged(out, r, BT_FIGURE_LOCAL, options);
     bt_buffer_text(out, "\n");
-    if (worst && (worst->gap.value > 0 || !edge[BT_EDGE_ALONG].gap.seen ||
-                  !edge[BT_EDGE_ACROSS].gap.seen))
-        add_where(out, r, edge, worst, options->system);
+    if (worst && (worst->gap.value > 0 || any_missed(r, i)))
+        add_where(out, r, i, worst, options->system);
 }
 
 static void add_each_way(struct bt_buffer *out, const struct bt_set_result *r, size_t i,
@@ -66,11 +97,12 @@ static void add_each_way(struct bt_buffer *out, const struct bt_set_result *r, s
 {
     char text[BT_PRINT_ROOM];
 
-    for (size_t d = 0; d < BT_EDGE_DIRECTIONS; d++) {
-        const struct bt_edge_figure *e = &r->extremes.edge[BT_EDGE_DIRECTIONS * i + d];
+    for (size_t d = 0; d < directions(r); d++) {
+        const struct bt_edge_figure *e = edge_of(r, i, d);
 
         bt_buffer_column(out, BT_COLUMN_VALUE);
-        bt_buffer_format(out, "%s: ", bt_words_way((enum bt_edge_direction)d));
+        bt_words_way(out, e->at.direction, e->at.angle);
+        bt_buffer_text(out, ": ");
         if (!e->gap.seen)
             bt_buffer_text(out, "not seen");
         else if (!(e->gap.value > 0))

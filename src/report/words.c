@@ -207,12 +207,16 @@ const char *bt_words_read_for(enum bt_figure figure)
     return "every place on at least two lines that cross each other";
 }
 
-const char *bt_words_way(enum bt_edge_direction direction)
+void bt_words_way(struct bt_buffer *out, enum bt_edge_direction direction, double angle)
 {
     static const char *const way[BT_EDGE_DIRECTIONS] = {
         "along", "across", "on diagonal AC", "on diagonal BD"};
+    char text[BT_PRINT_ROOM];
 
-    return (unsigned)direction < BT_EDGE_DIRECTIONS ? way[direction] : "";
+    if (direction == BT_EDGE_OBLIQUE)
+        bt_buffer_format(out, "oblique at %s", bt_print_angle(text, angle, 0));
+    else if ((unsigned)direction < BT_EDGE_DIRECTIONS)
+        bt_buffer_text(out, way[direction]);
 }
 
 static void add_local(struct bt_buffer *out, const struct bt_set_result *r,
@@ -222,8 +226,10 @@ static void add_local(struct bt_buffer *out, const struct bt_set_result *r,
 
     bt_buffer_format(out, "gap %s under ", length);
     bt_words_rule(out, r->span[0], system);
-    if (worst && worst->gap.value > 0)
-        bt_buffer_format(out, ", %s", bt_words_way(worst->at.direction));
+    if (worst && worst->gap.value > 0) {
+        bt_buffer_text(out, ", ");
+        bt_words_way(out, worst->at.direction, worst->at.angle);
+    }
     bt_buffer_text(out, " (local)");
 }
 

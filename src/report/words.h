@@ -31,8 +31,10 @@ const char *bt_words_read_for(enum bt_figure figure);
 /* A length that is read on a rule: `300 mm`, `11 13/16 in`. */
 void bt_words_rule(struct bt_buffer *out, double mm, enum bt_system system);
 
-/* Which way a straightedge lies: `along`, `across`, `on diagonal AC`. */
-const char *bt_words_way(enum bt_edge_direction direction);
+/* Which way a straightedge lies: `along`, `across`, `on diagonal AC`, `oblique at 30
+ * deg`; the angle, in rad, counts only there. */
+void bt_words_way(struct bt_buffer *out, enum bt_edge_direction direction,
+                  double angle);
 
 /* A place on the panel: `x 300 mm, y 150 mm`. */
 void bt_words_place(struct bt_buffer *out, const struct bt_point *p,

@@ -156,17 +156,25 @@ static enum bt_status evaluate_edges(const struct bt_flatness *f,
                                      struct bt_extremes *out, struct bt_error *err)
 {
     const struct bt_rectangle *box = &f->form.rectangle;
-    const struct bt_edge_search search = {.length = box->x1 - box->x0,
-                                          .width = box->y1 - box->y0,
-                                          .x0 = box->x0,
-                                          .y0 = box->y0,
-                                          .band = out->band};
+    struct bt_edge_search search = {.length = box->x1 - box->x0,
+                                    .width = box->y1 - box->y0,
+                                    .x0 = box->x0,
+                                    .y0 = box->y0,
+                                    .band = out->band};
     enum bt_status status = BT_OK;
 
     for (size_t s = 0; s < request->nspan && s < BT_SPANS_MAX; s++)
         for (int d = 0; d < BT_EDGE_DIRECTIONS && status == BT_OK; d++)
             status = evaluate_edge(f, &search, (enum bt_edge_direction)d,
                                    request->span[s], &out->edge[out->nedge++], err);
+    for (size_t s = 0; s < request->nspan && s < BT_SPANS_MAX; s++)
+        for (size_t d = 0; d < request->ndirection && d < BT_OBLIQUES_MAX; d++) {
+            if (status != BT_OK)
+                return status;
+            search.angle = request->direction[d];
+            status = evaluate_edge(f, &search, BT_EDGE_OBLIQUE, request->span[s],
+                                   &out->edge[out->nedge++], err);
+        }
     return status;
 }
 

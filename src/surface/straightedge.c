@@ -59,6 +59,8 @@ const char *bt_edge_direction_name(enum bt_edge_direction direction)
     static const char *const name[BT_EDGE_DIRECTIONS] = {"along", "across",
                                                          "diagonal AC", "diagonal BD"};
 
+    if (direction == BT_EDGE_OBLIQUE)
+        return "oblique";
     return (unsigned)direction < BT_EDGE_DIRECTIONS ? name[direction] : "";
 }
 
@@ -75,6 +77,8 @@ static bool reaches_three(size_t n, const double place[], double span)
 static bool search_lines(const struct bt_edge_lines *lines, struct bt_edge_work *work,
                          struct bt_edge_result *result)
 {
+    size_t count = 0;
+
     for (size_t k = 0; k < lines->count; k++) {
         const size_t from = lines->start[k], n = lines->start[k + 1] - from;
         const size_t *item = lines->item + from;
@@ -84,7 +88,7 @@ static bool search_lines(const struct bt_edge_lines *lines, struct bt_edge_work 
             continue;
         if (!result->seen)
             result->seen = reaches_three(n, lines->place + from, result->span);
-        result->lines++;
+        count++;
         if (!bt_edge_work_fit(work, n))
             return false;
         if (bt_edge_line(work, n, lines->place + from, lines->z + from, result->span,
@@ -92,6 +96,7 @@ static bool search_lines(const struct bt_edge_lines *lines, struct bt_edge_work 
             *worst = (struct bt_edge_gap){worst->gap, item[worst->left],
                                           item[worst->right], item[worst->deepest]};
     }
+    result->lines = count > result->lines ? count : result->lines;
     return true;
 }
 
@@ -100,19 +105,23 @@ enum bt_status bt_edge_gap_search(size_t n, const struct bt_point p[], const dou
                                   enum bt_edge_direction direction, double span,
                                   struct bt_edge_result *out, struct bt_error *err)
 {
-    struct bt_edge_result result = {.span = span, .direction = direction};
+    const bool oblique = direction == BT_EDGE_OBLIQUE;
+    struct bt_edge_result result = {
+        .span = span, .direction = direction, .angle = oblique ? search->angle : 0};
     struct bt_edge_work work = {0};
-    struct bt_edge_lines lines = {0};
     enum bt_status status = check_span(span, err);
 
-    if (status == BT_OK)
-        status = bt_edge_lines_gather(n, p, z, search, direction, same_place * span,
-                                      &lines, err);
-    if (status == BT_OK && !search_lines(&lines, &work, &result))
-        status = no_memory(err);
+    for (int look = 0; status == BT_OK && look <= (int)oblique; look++) {
+        struct bt_edge_lines lines = {0};
+
+        status = bt_edge_lines_gather(n, p, z, search, direction, look > 0,
+                                      same_place * span, &lines, err);
+        if (status == BT_OK && !search_lines(&lines, &work, &result))
+            status = no_memory(err);
+        bt_edge_lines_clear(&lines);
+    }
     if (status == BT_OK)
         *out = result;
     bt_edge_work_clear(&work);
-    bt_edge_lines_clear(&lines);
     return status;
 }

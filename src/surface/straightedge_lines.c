@@ -19,6 +19,7 @@ struct axes {
     double x0, y0;
     double along[2], aside[2];
     bool one_line; /* a diagonal */
+    bool moved;    /* cuts between bands lie half a band further */
     double from, to, band;
 };
 
@@ -52,6 +53,11 @@ static bool axes_make(const struct bt_edge_search *search,
         axes->band = fmax(search->band, same_offset * diagonal);
         axes->from = -axes->band / 2;
         axes->to = diagonal + axes->band / 2;
+        return true;
+    case BT_EDGE_OBLIQUE:
+        axes->along[0] = axes->aside[1] = cos(search->angle);
+        axes->along[1] = sin(search->angle);
+        axes->aside[0] = -axes->along[1];
         return true;
     case BT_EDGE_DIRECTIONS:
         break;
@@ -136,19 +142,27 @@ static bool bins_make(size_t n, const struct bt_point p[], const double z[],
     return true;
 }
 
-/* Lines that a run needs, none wider than the band. */
-static size_t lines_of(const struct range *run, double band)
+/* Bands that a run is cut into, none wider than the band. */
+static size_t bands_of(const struct range *run, double band)
 {
     const double count = ceil((run->high - run->low) / band * (1 - same_offset));
 
     return count > 1 ? (size_t)count : 1;
 }
 
+/* Moved cuts leave half a band at both ends. */
+static size_t lines_of(const struct range *run, const struct axes *axes)
+{
+    const size_t bands = bands_of(run, axes->band);
+
+    return bands > 1 && axes->moved ? bands + 1 : bands;
+}
+
 /*
  * Join bins into runs at whose ends there is a gap wider than the band, and give each
  * bin the range and first line of its run.  Returns the number of lines.
  */
-static size_t join(struct bins *bins, double band)
+static size_t join(struct bins *bins, const struct axes *axes)
 {
     size_t count = 0;
 
@@ -164,13 +178,13 @@ static size_t join(struct bins *bins, double band)
             const struct range *next = &bins->bin[q];
             if (!(next->high >= next->low))
                 continue;
-            if (next->low - run.high > band)
+            if (next->low - run.high > axes->band)
                 break;
             widen(&run, next->high);
             end = q + 1;
         }
         run.line = count;
-        count += lines_of(&run, band);
+        count += lines_of(&run, axes);
         while (k < end)
             bins->bin[k++] = run;
     }
@@ -185,11 +199,12 @@ static bool gap_may_hide(const struct bins *bins, double band)
     return false;
 }
 
-static size_t line_in(const struct range *run, double offset, double band)
+static size_t line_in(const struct range *run, double offset, const struct axes *axes)
 {
-    const size_t count = lines_of(run, band);
-    const double width = (run->high - run->low) / (double)count;
-    const size_t k = count > 1 ? (size_t)((offset - run->low) / width) : 0;
+    const size_t bands = bands_of(run, axes->band), count = lines_of(run, axes);
+    const double width = (run->high - run->low) / (double)bands;
+    const double begin = axes->moved ? run->low - width / 2 : run->low;
+    const size_t k = bands > 1 ? (size_t)((offset - begin) / width) : 0;
 
     return run->line + (k < count ? k : count - 1);
 }
@@ -215,8 +230,8 @@ static enum bt_status key_sorted(size_t n, const struct bt_point p[], const doub
         while (end < n && offset[order[end]] - run.high <= axes->band)
             run.high = offset[order[end++]];
         for (; used < end; used++)
-            key[order[used]] = line_in(&run, offset[order[used]], axes->band);
-        *count += lines_of(&run, axes->band);
+            key[order[used]] = line_in(&run, offset[order[used]], axes);
+        *count += lines_of(&run, axes);
     }
     for (; status == BT_OK && used < n; used++)
         key[order[used]] = *count;
@@ -237,12 +252,12 @@ static enum bt_status key_lines(size_t n, const struct bt_point p[], const doubl
     if (gap_may_hide(&bins, axes->band)) {
         status = key_sorted(n, p, z, axes, key, count);
     } else {
-        *count = join(&bins, axes->band);
+        *count = join(&bins, axes);
         for (size_t i = 0; i < n; i++) {
             const double offset = aside(axes, &p[i]);
-            key[i] = isnan(z[i]) ? *count
-                                 : line_in(&bins.bin[bin_of(&bins, offset)], offset,
-                                           axes->band);
+            key[i] = isnan(z[i])
+                         ? *count
+                         : line_in(&bins.bin[bin_of(&bins, offset)], offset, axes);
         }
     }
     bt_free(bins.bin);
@@ -343,8 +358,9 @@ static enum bt_status put_in_order(const struct bt_point p[], const double z[],
 enum bt_status bt_edge_lines_gather(size_t n, const struct bt_point p[],
                                     const double z[],
                                     const struct bt_edge_search *search,
-                                    enum bt_edge_direction direction, double same,
-                                    struct bt_edge_lines *lines, struct bt_error *err)
+                                    enum bt_edge_direction direction, bool moved,
+                                    double same, struct bt_edge_lines *lines,
+                                    struct bt_error *err)
 {
     struct axes axes;
     enum bt_status status;
@@ -356,9 +372,13 @@ enum bt_status bt_edge_lines_gather(size_t n, const struct bt_point p[],
         return bt_error_set(err, BT_EINPUT, 0, 0,
                             "the band's width or place is not a "
                             "number of 0 or more");
+    if (direction == BT_EDGE_OBLIQUE && !isfinite(search->angle))
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            "the angle of the edge is not finite");
     if (!axes_make(search, direction, &axes))
         return bt_error_set(err, BT_EINPUT, 0, 0,
                             "there is no such direction on a panel of this size");
+    axes.moved = moved;
     status = check_points(n, p, z, err);
     if (status != BT_OK)
         return status;

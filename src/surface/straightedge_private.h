@@ -40,13 +40,15 @@ struct bt_edge_lines {
 /*
  * Gather points into lines of a direction; points with NaN height are left out, and of
  * points at the same place of a line (to `same` mm) the highest stands for all.
+ * Where bands are cut, `moved` moves the cuts by half a band, for a second look.
  * Free with bt_edge_lines_clear, also after an error.  Status as bt_edge_gap_search.
  */
 enum bt_status bt_edge_lines_gather(size_t n, const struct bt_point p[],
                                     const double z[],
                                     const struct bt_edge_search *search,
-                                    enum bt_edge_direction direction, double same,
-                                    struct bt_edge_lines *lines, struct bt_error *err);
+                                    enum bt_edge_direction direction, bool moved,
+                                    double same, struct bt_edge_lines *lines,
+                                    struct bt_error *err);
 void bt_edge_lines_clear(struct bt_edge_lines *lines);
 
 #endif

@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-/* `flatness --figure` and `--figure-lines`: files that are whole, or none; `--span`. */
+/* `flatness --figure` and `--figure-lines`: files that are whole, or none; `--span`,
+ * `--direction`. */
+#include <cjson/cJSON.h>
 #include <criterion/criterion.h>
 
 #include <dirent.h>
 #include <fcntl.h>
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -234,6 +237,21 @@ static void expect_holds(const char *args, int code, const char *want)
     outcome_clear(&got);
 }
 
+static void expect_file_holds(const char *path, const char *want)
+{
+    static char text[1 << 19];
+    int file = open(path, O_RDONLY);
+    size_t length = 0;
+    ssize_t n;
+
+    cr_assert_geq(file, 0, "no %s", path);
+    while ((n = read(file, text + length, sizeof text - 1 - length)) > 0)
+        length += (size_t)n;
+    close(file);
+    text[length] = '\0';
+    cr_expect_not_null(strstr(text, want), "no '%s' in %s", want, path);
+}
+
 Test(span, is_laid_on_beside_the_others)
 {
     char folder[64], args[400];
@@ -272,6 +290,125 @@ Test(span, is_refused_where_it_is_no_length_or_one_too_many)
                "that of the local limit among them\n");
 }
 
+Test(direction, is_laid_on_beside_along_across_and_the_diagonals)
+{
+    const char *const also[] = {"45", "'45 deg'", "0.785398163397448rad"};
+    char folder[64], args[400];
+
+    new_folder(folder);
+    put_file(folder, "r.csv", cross_csv);
+    /* of 300 mm length the places along 45 degrees are on no diagonal */
+    for (size_t i = 0; i < sizeof also / sizeof *also; i++) {
+        snprintf(args, sizeof args,
+                 "flatness %s/r.csv --length 300mm --width 200mm --direction %s "
+                 "--direction=-22.5 --details",
+                 folder, also[i]);
+        expect_holds(args, 0,
+                     "\n  local   0.750 mm under 300 mm         0.004\n"
+                     "          oblique at 45 deg, deepest at x 100 mm, y 100 mm; not "
+                     "seen oblique at -22.5 deg\n"
+                     "          along: 0.500 mm\n          across: 0.250 mm\n"
+                     "          on diagonal AC: not seen\n"
+                     "          on diagonal BD: not seen\n"
+                     "          oblique at 45 deg: 0.750 mm\n"
+                     "          oblique at -22.5 deg: not seen\n");
+    }
+    snprintf(
+        args, sizeof args,
+        "flatness %s/r.csv --length 300mm --width 200mm --direction 90 --span 200mm "
+        "--span 300mm --details",
+        folder);
+    expect_holds(args, 0,
+                 "across: 0.250 mm\n          on diagonal AC: not seen\n"
+                 "          on diagonal BD: not seen\n"
+                 "          oblique at 90 deg: 0.250 mm\n"
+                 "  local   0.500 mm under 300 mm ");
+    snprintf(args, sizeof args,
+             "flatness %s/r.csv --length 300mm --width 200mm --direction 45 "
+             "--figure-lines %s/l.svg",
+             folder, folder);
+    expect_run(args, 0, NULL, "");
+    snprintf(args, sizeof args, "%s/l.svg", folder);
+    expect_file_holds(args,
+                      "oblique at 45 deg, edge of 300 mm, deepest at x 100, y 100");
+    remove_folder(folder);
+}
+
+Test(direction, is_in_json_behind_the_others_with_its_angle)
+{
+    char folder[64], args[400];
+    const cJSON *array, *item;
+    struct outcome got;
+    cJSON *root;
+
+    new_folder(folder);
+    put_file(folder, "r.csv", cross_csv);
+    snprintf(args, sizeof args,
+             "flatness %s/r.csv --json --length 300mm --width 200mm --direction 45 "
+             "--direction -33.3 --span 300mm --span 200mm",
+             folder);
+    got = run(args);
+    root = cJSON_Parse(got.out);
+    array = cJSON_GetObjectItemCaseSensitive(root, "straightedge");
+    cr_assert_eq(cJSON_GetArraySize(array), 12, "%s%s", got.out, got.err);
+    for (int i = 0; i < 12; i++) {
+        const cJSON *angle;
+
+        item = cJSON_GetArrayItem(array, i);
+        angle = cJSON_GetObjectItemCaseSensitive(item, "angle_deg");
+        if (i < 8) {
+            cr_expect_null(angle);
+            continue;
+        }
+        cr_expect_str_eq(
+            cJSON_GetObjectItemCaseSensitive(item, "direction")->valuestring,
+            "oblique");
+        cr_expect(angle->valuedouble == (i % 2 ? -33.3 : 45));
+        cr_expect(cJSON_GetObjectItemCaseSensitive(item, "span_mm")->valuedouble ==
+                  (i < 10 ? 300 : 200));
+    }
+    item = cJSON_GetObjectItemCaseSensitive(cJSON_GetArrayItem(array, 8), "gap_mm");
+    cr_expect(fabs(cJSON_GetObjectItemCaseSensitive(item, "value")->valuedouble -
+                   0.75) <= 1e-9);
+    cJSON_Delete(root);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+Test(direction, is_refused_where_it_is_no_angle_out_of_range_or_one_too_many)
+{
+    static const struct {
+        const char *options, *want;
+    } rows[] = {
+        {"--direction abc",
+         "--direction: not an angle: 'abc', write a number with a unit "
+         "such as 0.25 deg"},
+        {"--direction 3mm",
+         "--direction: a length, not an angle: '3mm', write a number "
+         "with a unit such as 0.25 deg"},
+        {"--direction nan",
+         "--direction: not an angle: 'nan', write a number with a unit "
+         "such as 0.25 deg"},
+        {"--direction 91",
+         "--direction is more than -90 deg and at most 90 deg from the "
+         "grain, not '91'"},
+        {"--direction=-90", "--direction is more than -90 deg and at most 90 deg from "
+                            "the grain, not '-90'"},
+        {"--direction 1.6rad",
+         "--direction is more than -90 deg and at most 90 deg from "
+         "the grain, not '1.6rad'"},
+        {"--direction 1 --direction 2 --direction 3", "--direction: at most 2 angles"},
+        {"--direction", "--direction needs a value: --direction ANGLE"},
+    };
+    char args[400], want[300];
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        snprintf(args, sizeof args, "flatness %s %s", sample, rows[i].options);
+        snprintf(want, sizeof want, "benchtrue: %s\n", rows[i].want);
+        expect_run(args, 64, "", want);
+    }
+}
+
 static void put_job(const char *folder, const char *limits)
 {
     char text[300];
@@ -281,6 +418,26 @@ static void put_job(const char *folder, const char *limits)
              "[readings a]\nfiles = r.csv\n",
              limits);
     put_file(folder, "job.ini", text);
+}
+
+Test(local, is_judged_in_a_stated_direction_too)
+{
+    char folder[64], args[400];
+
+    new_folder(folder);
+    put_file(folder, "r.csv", cross_csv);
+    put_file(folder, "job.ini",
+             "[panel]\nlength = 300 mm\nwidth = 200 mm\n"
+             "[limits]\nlocal = 0.6 mm per 300 mm\n[readings a]\nfiles = r.csv\n");
+    snprintf(args, sizeof args, "flatness %s", folder);
+    expect_holds(args, 0, "Within every limit: gap 0.500 mm under 300 mm, along");
+    snprintf(args, sizeof args, "flatness %s --direction 45", folder);
+    expect_holds(
+        args, 1,
+        "Over the limit: gap 0.750 mm under 300 mm, oblique at 45 deg (local)");
+    snprintf(args, sizeof args, "flatness %s --direction -30", folder);
+    expect_holds(args, 0, "; not seen oblique at -30 deg\n");
+    remove_folder(folder);
 }
 
 Test(local, is_judged_over_its_own_span)

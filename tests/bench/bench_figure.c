@@ -93,7 +93,7 @@ static bool run(const char *path)
     struct bt_error err = {.message = "the scan cannot be read"};
     double start = now();
     bool good = bt_job_load(path, &options, &job, &faults) == BT_OK &&
-                bt_set_evaluate(&job, &job.set[0], 0, NULL, &result, &err) == BT_OK;
+                bt_set_evaluate(&job, &job.set[0], NULL, &result, &err) == BT_OK;
 
     if (good)
         good = draw_all(&result, now() - start);

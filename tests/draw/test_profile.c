@@ -117,6 +117,36 @@ Test(profile, where_heights_are_not_seen_shows_the_gaps_as_read)
     profiles_clear(&all);
 }
 
+/* The contacts lie to both sides of their band, so that the line through them runs off
+ * it: what is shown are the places along the stated angle. */
+Test(profile, of_an_oblique_figure_follows_its_angle)
+{
+    const double angle = 0.5, aside[5] = {0.4, 0.4, 0, -0.4, 0.4};
+    struct bt_edge_result edge = {
+        .span = 400, .direction = BT_EDGE_OBLIQUE, .angle = angle, .seen = true};
+    struct profiles all;
+
+    panel_scan(&panel, 300, tilted);
+    for (size_t i = 0; i < 300; i++)
+        panel.z[i] = NAN;
+    for (size_t i = 0; i < 5; i++) {
+        const double s = 100 * (double)i, c = cos(angle), d = sin(angle);
+
+        panel.point[10 + i] =
+            (struct bt_point){s * c - aside[i] * d, s * d + aside[i] * c};
+        panel.z[10 + i] = i == 2 ? -0.25 : 0;
+    }
+    edge.worst = (struct bt_edge_gap){0.25, 11, 13, 12};
+    panel.input.edge = &edge;
+    panel.input.nedge = 1;
+    panel.input.band = 1;
+    gather(&all);
+    cr_assert_eq(all.n, 1);
+    cr_expect_eq(all.profile[0].count, 5, "%zu places", all.profile[0].count);
+    cr_expect(all.profile[0].angle == angle);
+    profiles_clear(&all);
+}
+
 Test(profile, of_a_straightedge_figure_holds_its_contacts)
 {
     struct bt_edge_result edge = {

@@ -115,7 +115,7 @@ static enum bt_status whole_run(const struct fixture *f)
     bt_job_init(&job);
     status = bt_job_load(BT_SAMPLE_DIR "/reading-room-table", &what, &job, &faults);
     if (status == BT_OK)
-        status = bt_set_evaluate(&job, &job.set[0], 0, NULL, &result, &err);
+        status = bt_set_evaluate(&job, &job.set[0], NULL, &result, &err);
     if (status == BT_OK)
         status = bt_text_flatness(&result, &options, &out);
     bt_buffer_clear(&out);

@@ -83,9 +83,10 @@ static void case_make(struct case_of *c, double (*surface)(double, double), int 
 static void evaluate(struct case_of *c, size_t n, const double span[],
                      struct bt_set_result *r)
 {
+    const struct bt_set_request request = {.nspan = n, .span = span};
     struct bt_error err = {0};
 
-    cr_assert_eq(bt_set_evaluate(&c->job, &c->set, n, span, r, &err), BT_OK, "%s",
+    cr_assert_eq(bt_set_evaluate(&c->job, &c->set, &request, r, &err), BT_OK, "%s",
                  err.message);
 }
 
@@ -128,14 +129,75 @@ Test(result, lays_on_300_mm_or_12_in_where_nothing_is_asked)
 Test(result, refuses_more_lengths_than_there_is_room_for)
 {
     const double span[BT_SPANS_MAX + 1] = {100, 200, 300, 400, 500};
+    const struct bt_set_request request = {.nspan = BT_SPANS_MAX + 1, .span = span};
     struct bt_error err = {0};
     struct bt_set_result r;
     struct case_of c;
 
     case_make(&c, boards, 9, 13);
-    cr_expect_eq(bt_set_evaluate(&c.job, &c.set, BT_SPANS_MAX + 1, span, &r, &err),
-                 BT_ECALL);
+    cr_expect_eq(bt_set_evaluate(&c.job, &c.set, &request, &r, &err), BT_ECALL);
     cr_expect_str_eq(err.message, "at most 4 lengths of a straightedge can be laid on");
+    bt_set_result_clear(&r);
+    builder_clear(&c.builder);
+}
+
+/* Straight along and across, hollow from corner A to C: over two steps of 200 and 75 mm
+ * on the diagonal by 0.3 mm, of 200 and 150 mm at 36.87 degrees by 0.6 mm. */
+static double twisted(double x, double y)
+{
+    return 2e-5 * (x - 400) * (y - 150);
+}
+
+Test(result, lays_on_a_stated_direction_for_the_local_limit_and_each_once)
+{
+    const double steep = atan2(150, 200), direction[] = {steep, steep + 1e-12, -0.5};
+    const double span[] = {500, 600};
+    const struct bt_set_request without = {.nspan = 2, .span = span};
+    struct bt_set_request request = without;
+    struct bt_error err = {0};
+    struct bt_set_result r;
+    struct case_of c;
+
+    case_make(&c, twisted, 5, 3);
+    c.job.limits.limit[BT_FIGURE_LOCAL] = 0.4;
+    c.job.limits.local_span = 500;
+    cr_assert_eq(bt_set_evaluate(&c.job, &c.set, &without, &r, &err), BT_OK, "%s",
+                 err.message);
+    cr_expect(fabs(r.local.value - 0.3) <= 1e-9, "%g", r.local.value);
+    bt_set_result_clear(&r);
+    request.ndirection = 3;
+    request.direction = direction;
+    cr_assert_eq(bt_set_evaluate(&c.job, &c.set, &request, &r, &err), BT_OK, "%s",
+                 err.message);
+    cr_expect_eq(r.ndirection, (size_t)2);
+    cr_assert_eq(r.extremes.nedge, (size_t)(2 * BT_EDGE_DIRECTIONS + 4));
+    for (size_t k = 0; k < 4; k++) {
+        const struct bt_edge_result *at =
+            &r.extremes.edge[2 * BT_EDGE_DIRECTIONS + k].at;
+
+        cr_expect_eq(at->direction, BT_EDGE_OBLIQUE);
+        cr_expect_eq(at->span, span[k / 2]);
+        cr_expect_eq(at->angle, direction[k % 2 ? 2 : 0]);
+    }
+    cr_expect(fabs(r.local.value - 0.6) <= 1e-9, "%g", r.local.value);
+    cr_expect(r.local.u > 0);
+    cr_expect_eq(bt_set_judgement(&r, BT_FIGURE_LOCAL)->verdict, BT_OVER);
+    bt_set_result_clear(&r);
+    builder_clear(&c.builder);
+}
+
+Test(result, refuses_more_angles_than_there_is_room_for)
+{
+    const double direction[BT_OBLIQUES_MAX + 1] = {0.1, 0.2, 0.3};
+    const struct bt_set_request request = {.ndirection = BT_OBLIQUES_MAX + 1,
+                                           .direction = direction};
+    struct bt_error err = {0};
+    struct bt_set_result r;
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    cr_expect_eq(bt_set_evaluate(&c.job, &c.set, &request, &r, &err), BT_ECALL);
+    cr_expect_str_eq(err.message, "at most 2 angles of a straightedge can be laid on");
     bt_set_result_clear(&r);
     builder_clear(&c.builder);
 }

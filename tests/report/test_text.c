@@ -484,6 +484,30 @@ Test(text, reads_the_line_of_the_largest_gap_again_where_it_is_too_close)
                       "steps.");
 }
 
+Test(text, names_the_angle_of_the_oblique_line_to_read_finer)
+{
+    struct bt_edge_figure *oblique;
+    struct fixture f;
+
+    fixture_init(&f);
+    oblique = &f.result.extremes.edge[f.result.extremes.nedge++];
+    f.result.ndirection = 1;
+    f.result.direction[0] = 3.14159265358979323846 / 6;
+    *oblique = f.result.extremes.edge[BT_EDGE_ACROSS];
+    oblique->at.direction = BT_EDGE_OBLIQUE;
+    oblique->at.angle = f.result.direction[0];
+    oblique->gap.value = oblique->at.worst.gap = 1.3;
+    f.result.local = oblique->gap;
+    fixture_limit(&f, BT_FIGURE_LOCAL, 1.3);
+    expect_first_line(&f,
+                      "Too close to call: gap 1.30 mm under 800 mm, oblique at 30 deg "
+                      "(local), limit 1.3 mm. Next: read the line oblique at 30 deg "
+                      "through x 0 mm, y 150 mm again, at more places or with "
+                      "feelers of finer steps.");
+    expect_holds(&f, &plain,
+                 "\n          oblique at 30 deg, deepest at x 0 mm, y 150 mm\n", true);
+}
+
 Test(text, asks_for_places_near_enough_where_a_local_limit_sees_nothing)
 {
     struct fixture f;

@@ -329,6 +329,8 @@ Test(extremes, refuse_a_span_or_joint_that_is_none_and_say_so)
     const double joint[] = {200, 100};
     const struct bt_extremes_request spans = {.nspan = 1, .span = {0}};
     const struct bt_extremes_request joints = {.njoint = 2, .joint = joint};
+    const struct bt_extremes_request angles = {
+        .nspan = 1, .span = {400}, .ndirection = 1, .direction = {NAN}};
     const struct bt_extremes_request none = {0};
     struct bt_error err = {0};
     struct builder b;
@@ -341,6 +343,10 @@ Test(extremes, refuse_a_span_or_joint_that_is_none_and_say_so)
                  BT_EINPUT);
     cr_expect_eq(err.code, BT_EINPUT);
     cr_expect(strlen(err.message) > 0);
+    bt_extremes_clear(&seen.extremes);
+    cr_expect_eq(bt_extremes_evaluate(&seen.flatness, &angles, &seen.extremes, &err),
+                 BT_EINPUT);
+    cr_expect_str_eq(err.message, "the angle of the edge is not finite");
     bt_extremes_clear(&seen.extremes);
     cr_expect_eq(bt_extremes_evaluate(&seen.flatness, &joints, &seen.extremes, &err),
                  BT_EINPUT);

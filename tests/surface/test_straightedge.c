@@ -297,7 +297,7 @@ struct cloud {
 static void make_grid(struct cloud *c, double jitter, unsigned long long *seed)
 {
     c->n = GRID;
-    c->search = (struct bt_edge_search){1100, 640, 30, -20, 4 * jitter + 1};
+    c->search = (struct bt_edge_search){1100, 640, 30, -20, 4 * jitter + 1, 0};
     for (size_t k = 0; k < GRID; k++) {
         c->p[k].x = 30 + 50 * (double)(k % NX) + jitter * builder_normal(seed) / 3;
         c->p[k].y = -20 + 40 * (double)(k / NX) + jitter * builder_normal(seed) / 3;
@@ -400,7 +400,7 @@ Test(straightedge, sorts_lines_that_lie_nearer_than_its_bins)
 
     /* two pairs of lines 0.002 mm apart, a metre between the pairs */
     c.n = 40;
-    c.search = (struct bt_edge_search){100, 100, 0, 0, 1e-6};
+    c.search = (struct bt_edge_search){100, 100, 0, 0, 1e-6, 0};
     for (size_t k = 0; k < c.n; k++) {
         c.p[k] = (struct bt_point){(double)(k / 4), 1000 * (double)(k % 2) +
                                                         0.002 * (double)(k / 2 % 2)};
@@ -419,7 +419,7 @@ Test(straightedge, lays_bands_of_the_stated_width_over_scattered_points)
     struct bt_edge_result r;
 
     c.n = GRID;
-    c.search = (struct bt_edge_search){1000, 500, 0, 0, 20};
+    c.search = (struct bt_edge_search){1000, 500, 0, 0, 20, 0};
     for (size_t k = 0; k < c.n; k++) {
         c.p[k] = (struct bt_point){1000 * builder_uniform(&seed),
                                    500 * builder_uniform(&seed)};
@@ -440,7 +440,7 @@ Test(straightedge, reads_each_diagonal_from_corner_to_corner)
     struct bt_edge_result r;
 
     c.n = 0;
-    c.search = (struct bt_edge_search){800, 600, 10, 20, 4};
+    c.search = (struct bt_edge_search){800, 600, 10, 20, 4, 0};
     for (size_t i = 0; i <= 10; i++) { /* AC, each point up to 2 mm beside it */
         const double t = (double)i / 10, off = i % 2 ? 1.9 : -1.9;
         c.p[c.n] =
@@ -484,8 +484,9 @@ Test(straightedge, rests_on_the_higher_of_two_readings_at_one_place)
 
 Test(straightedge, sees_nothing_where_no_line_has_three_points)
 {
-    struct cloud c = {
-        .n = 4, .p = {{0, 0}, {10, 0}, {0, 10}, {10, 10}}, .search = {10, 10, 0, 0, 1}};
+    struct cloud c = {.n = 4,
+                      .p = {{0, 0}, {10, 0}, {0, 10}, {10, 10}},
+                      .search = {10, 10, 0, 0, 1, 0}};
 
     for (int d = 0; d < BT_EDGE_DIRECTIONS; d++) {
         const struct bt_edge_result r = found(&c, (enum bt_edge_direction)d, 50);
@@ -505,7 +506,7 @@ Test(straightedge, sees_nothing_where_no_line_has_three_points)
 Test(straightedge, sees_nothing_where_no_span_reaches_three_places)
 {
     struct cloud c = {
-        .n = 3, .p = {{0, 0}, {250, 0}, {500, 0}}, .search = {500, 100, 0, 0, 1}};
+        .n = 3, .p = {{0, 0}, {250, 0}, {500, 0}}, .search = {500, 100, 0, 0, 1, 0}};
 
     c.z[1] = -1;
     cr_expect(!found(&c, BT_EDGE_ALONG, 300).seen);
@@ -515,12 +516,181 @@ Test(straightedge, sees_nothing_where_no_span_reaches_three_places)
     cr_expect(fabs(found(&c, BT_EDGE_ALONG, 500).worst.gap - 1) <= 1e-12);
 }
 
+/* -- lines at an angle ------------------------------------------------------------- */
+
+static const double turn = 3.14159265358979323846 / 180;
+
+/*
+ * The largest gap over all threes of points, one between two no farther apart than the
+ * span, that lie aside of each other by no more than `band`.
+ */
+static double by_all_threes(const struct cloud *c, double angle, double span,
+                            double band)
+{
+    double best = 0, s[GRID + 64], a[GRID + 64];
+
+    for (size_t k = 0; k < c->n; k++) {
+        s[k] = c->p[k].x * cos(angle) + c->p[k].y * sin(angle);
+        a[k] = c->p[k].y * cos(angle) - c->p[k].x * sin(angle);
+    }
+    for (size_t l = 0; l < c->n; l++)
+        for (size_t r = 0; r < c->n; r++) {
+            if (!(s[r] > s[l] + 1e-6) || s[r] - s[l] > span * (1 + 1e-9) ||
+                fabs(a[r] - a[l]) > band)
+                continue;
+            for (size_t m = 0; m < c->n; m++) {
+                const double t = (s[m] - s[l]) / (s[r] - s[l]);
+
+                if (t > 0 && t < 1 && fabs(a[m] - a[l]) <= band &&
+                    fabs(a[m] - a[r]) <= band && !isnan(c->z[m]))
+                    best = fmax(best, c->z[l] + t * (c->z[r] - c->z[l]) - c->z[m]);
+            }
+        }
+    return best;
+}
+
+/* A roof that falls away from y = x with the square of the distance: level along 45
+ * degrees, crowned in every other direction, so that a dip too small to make up for the
+ * crown is a hollow along 45 degrees alone. */
+Test(straightedge, finds_a_hollow_that_lies_only_along_45_degrees)
+{
+    static struct cloud c;
+    unsigned long long seed = 8;
+    struct bt_edge_result r;
+
+    c.n = 81;
+    c.search = (struct bt_edge_search){400, 400, 0, 0, 6, 45 * turn};
+    for (size_t k = 0; k < c.n; k++) {
+        const double x = 50 * (double)(k % 9), y = 50 * (double)(k / 9);
+
+        c.p[k] = (struct bt_point){x, y};
+        c.z[k] = -4e-6 * (x - y) * (x - y);
+    }
+    c.z[4 * 9 + 4] -= 0.004;
+    shuffle(&c, &seed);
+    cr_expect_eq(found(&c, BT_EDGE_ALONG, 200).worst.gap, 0);
+    cr_expect_eq(found(&c, BT_EDGE_ACROSS, 200).worst.gap, 0);
+    r = found(&c, BT_EDGE_OBLIQUE, 200);
+    cr_expect(r.seen);
+    cr_expect_eq(r.angle, 45 * turn);
+    cr_expect_eq(r.lines, (size_t)13, "%zu lines", r.lines);
+    cr_expect(fabs(r.worst.gap - 0.004) <= 1e-12, "%g", r.worst.gap);
+    cr_expect(c.p[r.worst.deepest].x == 200 && c.p[r.worst.deepest].y == 200);
+    c.search.angle = -45 * turn;
+    cr_expect_eq(found(&c, BT_EDGE_OBLIQUE, 200).worst.gap, 0);
+}
+
+Test(straightedge, at_0_and_90_degrees_is_along_and_across)
+{
+    static struct cloud c;
+    unsigned long long seed = 21;
+
+    for (int round = 0; round < 12; round++) {
+        const double span = 90 + 500 * builder_uniform(&seed);
+
+        make_grid(&c, round % 3, &seed);
+        for (size_t k = 0; k < c.n; k++)
+            if (builder_uniform(&seed) < 0.1)
+                c.z[k] = NAN;
+        shuffle(&c, &seed);
+        for (int d = 0; d < 2; d++) {
+            const struct bt_edge_result want =
+                found(&c, d ? BT_EDGE_ACROSS : BT_EDGE_ALONG, span);
+            struct bt_edge_result got;
+
+            c.search.angle = d ? 90 * turn : 0;
+            got = found(&c, BT_EDGE_OBLIQUE, span);
+            cr_expect(got.seen == want.seen && got.lines == want.lines);
+            cr_expect(fabs(got.worst.gap - want.worst.gap) <= 1e-12);
+            cr_expect_eq(got.worst.deepest, want.worst.deepest);
+        }
+    }
+}
+
+/* Where lines lie apart: one of every place and two steps on, and more. */
+Test(straightedge, finds_at_an_angle_what_all_threes_of_places_show)
+{
+    static struct cloud c;
+    const double slope[] = {atan2(40, 50), -atan2(40, 50), atan2(80, 50),
+                            -atan2(40, 100)};
+    unsigned long long seed = 31;
+
+    for (int round = 0; round < 4; round++) {
+        const double span = 250 + 300 * builder_uniform(&seed);
+        double want;
+
+        make_grid(&c, round % 2, &seed);
+        for (size_t k = 0; k < c.n; k++)
+            if (builder_uniform(&seed) < 0.1)
+                c.p[k] = c.p[0], c.z[k] = c.z[0];
+        c.search.angle = slope[round];
+        want = by_all_threes(&c, c.search.angle, span, c.search.band);
+        shuffle(&c, &seed);
+        cr_expect(want > 0.1);
+        cr_expect(fabs(found(&c, BT_EDGE_OBLIQUE, span).worst.gap - want) <= 1e-12,
+                  "round %d: %g for %g", round,
+                  found(&c, BT_EDGE_OBLIQUE, span).worst.gap, want);
+    }
+}
+
+/* Where they lie dense, bands are cut: what half the width of one holds is found, and
+ * nothing is that lies farther aside than a band.  A band is cut no narrower than half
+ * of what was asked for. */
+Test(straightedge, at_an_angle_looks_across_the_cuts_of_dense_bands)
+{
+    static struct cloud c;
+    unsigned long long seed = 41;
+
+    for (int round = 0; round < 6; round++) {
+        const double span = 150 + 300 * builder_uniform(&seed);
+        double least, most, got;
+
+        make_grid(&c, 1, &seed);
+        c.search.band = 8 + 10 * builder_uniform(&seed);
+        c.search.angle = turn * (-90 + 180 * builder_uniform(&seed));
+        shuffle(&c, &seed);
+        least = by_all_threes(&c, c.search.angle, span, c.search.band / 4);
+        most = by_all_threes(&c, c.search.angle, span, c.search.band);
+        got = found(&c, BT_EDGE_OBLIQUE, span).worst.gap;
+        cr_expect(got >= least - 1e-12 && got <= most + 1e-12,
+                  "round %d: %g of %g to %g", round, got, least, most);
+    }
+}
+
+/* Lines 4 mm apart under a band of 6: seven lines are cut in four, and a cut falls on
+ * the middle one, whose places rounding puts on both sides of it. */
+Test(straightedge, keeps_a_line_together_that_a_cut_falls_on)
+{
+    static struct cloud c;
+    const double angle = 30 * turn;
+    struct bt_edge_result r;
+
+    c.n = 0;
+    c.search = (struct bt_edge_search){400, 400, 0, 0, 6, angle};
+    for (int line = 0; line < 7; line++)
+        for (int k = 0; k < 5; k++) {
+            const double s = 40 * k + 1e3 * line;
+            const double a = 4 * line + (line == 3 ? 1e-7 * (k % 2 ? 1 : -1) : 0);
+
+            c.p[c.n] = (struct bt_point){s * cos(angle) - a * sin(angle),
+                                         s * sin(angle) + a * cos(angle)};
+            c.z[c.n++] = line == 3 && k % 2 ? -1 : 0;
+        }
+    /* a low place 8 mm beside the last line is under no edge on it */
+    c.p[c.n] = (struct bt_point){6060 * cos(angle) - 16 * sin(angle),
+                                 6060 * sin(angle) + 16 * cos(angle)};
+    c.z[c.n++] = -2;
+    r = found(&c, BT_EDGE_OBLIQUE, 200);
+    cr_expect(fabs(r.worst.gap - 1) <= 1e-9, "%g", r.worst.gap);
+}
+
 Test(straightedge, names_its_directions)
 {
     cr_expect_str_eq(bt_edge_direction_name(BT_EDGE_ALONG), "along");
     cr_expect_str_eq(bt_edge_direction_name(BT_EDGE_ACROSS), "across");
     cr_expect_str_eq(bt_edge_direction_name(BT_EDGE_DIAGONAL_AC), "diagonal AC");
     cr_expect_str_eq(bt_edge_direction_name(BT_EDGE_DIAGONAL_BD), "diagonal BD");
+    cr_expect_str_eq(bt_edge_direction_name(BT_EDGE_OBLIQUE), "oblique");
     cr_expect_str_eq(bt_edge_direction_name(BT_EDGE_DIRECTIONS), "");
 }
 
@@ -545,9 +715,10 @@ static void expect_search_fault(const struct cloud *c, enum bt_edge_direction di
 Test(straightedge, refuses_searches_that_cannot_be_done)
 {
     const char *band = "the band's width or place is not a number of 0 or more";
+    const char *angle = "the angle of the edge is not finite";
     const char *direction = "there is no such direction on a panel of this size";
     const struct cloud good = {
-        .n = 3, .p = {{0, 0}, {5, 0}, {10, 0}}, .search = {10, 10, 0, 0, 1}};
+        .n = 3, .p = {{0, 0}, {5, 0}, {10, 0}}, .search = {10, 10, 0, 0, 1, 0}};
     struct cloud c = good;
 
     expect_search_fault(&c, BT_EDGE_ALONG, 0, 0,
@@ -565,6 +736,11 @@ Test(straightedge, refuses_searches_that_cannot_be_done)
     expect_search_fault(&c, BT_EDGE_DIAGONAL_AC, 5, 0, direction);
     c.search.width = NAN;
     expect_search_fault(&c, BT_EDGE_DIAGONAL_BD, 5, 0, direction);
+    c = good;
+    c.search.angle = NAN;
+    expect_search_fault(&c, BT_EDGE_OBLIQUE, 5, 0, angle);
+    c.search.angle = INFINITY;
+    expect_search_fault(&c, BT_EDGE_OBLIQUE, 5, 0, angle);
     c = good;
     c.p[2].y = NAN;
     expect_search_fault(&c, BT_EDGE_ALONG, 5, 2, "point 2 is not finite");
@@ -589,9 +765,11 @@ Test(straightedge, says_so_when_memory_ends_at_any_call)
     make_grid(&c, 0, &seed);
     c.p[0].y += 1e-3; /* two rows in one bin: the slow way */
     for (int band = 0; band < 3; band++)
-        for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
+        for (int d = 0; d <= BT_EDGE_OBLIQUE; d++)
             for (int give = 0;; give++) {
                 enum bt_status status;
+                if (d == BT_EDGE_DIRECTIONS) /* a count, no direction */
+                    break;
                 c.search.band = band == 0 ? 0 : band == 1 ? 1e-5 : 3;
                 memory_fail_from((size_t)give + 1);
                 err = (struct bt_error){0};

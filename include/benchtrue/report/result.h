@@ -18,6 +18,8 @@ struct bt_set_result {
     struct bt_extremes extremes;
     size_t nspan;              /* straightedge lengths that were laid on, 1 or more */
     double span[BT_SPANS_MAX]; /* mm; [0] is that of the figure `local` */
+    size_t ndirection;         /* angles that were stated beside the four directions */
+    double direction[BT_OBLIQUES_MAX]; /* rad from the grain, x towards y */
     bool span_asked; /* [0] was stated as a limit or asked for, not the default */
     struct bt_measured local; /* largest gap under an edge of span[0] in any direction;
                                  seen where both along and across are, or where what
@@ -26,26 +28,37 @@ struct bt_set_result {
     struct bt_judgement judgement[BT_FIGURE_COUNT];
 };
 
+/* What a user asks for beside what the job states; all zero: nothing. */
+struct bt_set_request {
+    size_t nspan;
+    const double *span; /* [nspan] lengths of a straightedge, mm, > 0 */
+    size_t ndirection;
+    const double *direction; /* [ndirection] angles at which each is laid on, rad from
+                                the grain, from x towards y as the face lay that was
+                                read, finite */
+};
+
 /*
  * Adjust the readings of a set, look for zone, straightedge figures and kinks at the
  * joints, and judge each figure that the job limits.
  *
  *   job, set   as loaded; both must outlive out
- *   n, span[]  straightedge lengths to lay on beside that of the local limit, mm, > 0;
- *              equal ones (to 1e-9) count once.  Without one and without a local limit
- *              300 mm, or 12 in where job->system is inches (common practice)
+ *   request    straightedge lengths beside that of the local limit, and angles beside
+ *              along, across and the diagonals; equal ones (to 1e-9) count once.
+ *              Without a length and without a local limit 300 mm, or 12 in where
+ *              job->system is inches (common practice).  NULL: nothing
  *   out        to be freed with bt_set_result_clear, also after an error
  *
  * Joints are turned to the face that was read; those outside the rectangle of the form
  * (which happens where the panel's size is not stated) are left out.
  *
  * Returns what bt_flatness_evaluate and bt_extremes_evaluate return, or BT_ECALL (more
- * than BT_SPANS_MAX lengths).
+ * than BT_SPANS_MAX lengths or BT_OBLIQUES_MAX angles).
  */
 BT_API enum bt_status bt_set_evaluate(const struct bt_job *job,
-                                      const struct bt_set *set, size_t n,
-                                      const double span[], struct bt_set_result *out,
-                                      struct bt_error *err);
+                                      const struct bt_set *set,
+                                      const struct bt_set_request *request,
+                                      struct bt_set_result *out, struct bt_error *err);
 
 BT_API void bt_set_result_clear(struct bt_set_result *result);
 

@@ -17,12 +17,19 @@ struct bt_edge_figure {
     struct bt_measured gap;   /* mm; u with the places held where the edge rests */
 };
 
-enum { BT_SPANS_MAX = 4, BT_EDGES_MAX = BT_SPANS_MAX * BT_EDGE_DIRECTIONS };
+enum {
+    BT_SPANS_MAX = 4,
+    BT_OBLIQUES_MAX = 2,
+    BT_EDGES_MAX = BT_SPANS_MAX * (BT_EDGE_DIRECTIONS + BT_OBLIQUES_MAX)
+};
 
 /* What is asked for beside the least-squares figures. */
 struct bt_extremes_request {
     size_t nspan;
     double span[BT_SPANS_MAX]; /* mm, > 0; none: no straightedge figures */
+    size_t ndirection;
+    double direction[BT_OBLIQUES_MAX]; /* stated angles to the grain, rad from x towards
+                                          y, laid on beside those of every panel */
     size_t njoint;
     const double *joint; /* [njoint] y of the glue joints as read, mm, ascending */
 };
@@ -35,7 +42,8 @@ struct bt_extremes {
         width; /* mm: normal width of the zone, u with the contacts held */
     size_t nedge;
     struct bt_edge_figure
-        edge[BT_EDGES_MAX];  /* span by span, each direction in order */
+        edge[BT_EDGES_MAX];  /* span by span, each direction in order; behind them
+                                span by span those at a stated angle */
     double band;             /* mm: places within half of it count as one line */
     struct bt_facets facets; /* owned */
 };
@@ -53,7 +61,7 @@ struct bt_extremes {
  * one), for a scan half the mean distance of its points.  Facets need readings of an
  * adjustment: of a scan they are not seen.
  *
- * Returns BT_OK, BT_EINPUT (a span or joint that is not usable) or BT_ENOMEM.
+ * Returns BT_OK, BT_EINPUT (a span, angle or joint that is not usable) or BT_ENOMEM.
  */
 BT_API enum bt_status bt_extremes_evaluate(const struct bt_flatness *flatness,
                                            const struct bt_extremes_request *request,

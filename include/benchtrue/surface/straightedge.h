@@ -41,46 +41,56 @@ enum bt_edge_direction {
     BT_EDGE_ACROSS,
     BT_EDGE_DIAGONAL_AC,
     BT_EDGE_DIAGONAL_BD,
-    BT_EDGE_DIRECTIONS
+    BT_EDGE_DIRECTIONS, /* how many of them every panel has: those above */
+    BT_EDGE_OBLIQUE     /* at a stated angle to the grain */
 };
 
-/* `along`, `across`, `diagonal AC`, `diagonal BD`; "" for any other number. */
+/* `along`, `across`, `diagonal AC`, `diagonal BD`, `oblique`; "" for any other number.
+ */
 BT_API const char *bt_edge_direction_name(enum bt_edge_direction direction);
 
 /* Where the points are to be looked for in lines. */
 struct bt_edge_search {
     double length, width; /* corners of the diagonals: (0, 0) to (length, width); mm */
     double x0, y0;        /* place of corner A, mm */
-    double band; /* points within band/2 of a line belong to it, mm, >= 0; for a
-                    grid about its jitter, without a grid the stated band
-                    width.  Rows lie apart where no point is for more than the
-                    band; what lies without such a gap, but over more than the
-                    band, is cut into equal bands no wider than it.  At least
-                    1e-9 of the extent is taken, for rounding */
+    double band;  /* points within band/2 of a line belong to it, mm, >= 0; for a
+                     grid about its jitter, without a grid the stated band
+                     width.  Rows lie apart where no point is for more than the
+                     band; what lies without such a gap, but over more than the
+                     band, is cut into equal bands no wider than it.  At least
+                     1e-9 of the extent is taken, for rounding */
+    double angle; /* of BT_EDGE_OBLIQUE, rad from x towards y; else not looked at */
 };
 
 struct bt_edge_result {
     double span;
     enum bt_edge_direction direction;
+    double angle;             /* of BT_EDGE_OBLIQUE, rad as stated; else 0 */
     bool seen;                /* some line of this direction has three points within
                                  one span: fewer cannot show a gap */
     struct bt_edge_gap worst; /* indices of points */
-    size_t lines;             /* lines of three points or more */
+    size_t lines;             /* lines of three points or more; of two looks the one
+                                 with more */
 };
 
 /*
  * The largest gap over every position of the edge, one direction: along every row,
- * across every column, or on one diagonal from corner to corner.  Nothing is
+ * across every column, on one diagonal from corner to corner, or along every line of
+ * points at a stated angle.  Nothing is
  * interpolated: a line is made of the points read on it.  Points with NaN height are
  * left out; of points at one place of a line (to 1e-9 of the span) the edge rests on
  * the highest, which stands for all.
+ *
+ * At an angle points may lie as dense aside as along.  Where bands are cut for want of
+ * gaps, a second look is taken with the cuts moved by half a band, so that points
+ * within half a band's width of each other are found on one line wherever a cut falls.
  *
  *   n, p[n], z[n]  in any order, cheapest row by row; n may be 0
  *   out            untouched on error; where no line is seen the gap is 0
  *
  * Returns BT_OK; BT_EINPUT (a point not finite: row; span not above 0; band or place of
- * corner A not a number, band below 0; no such direction, or a diagonal of a rectangle
- * without area); or BT_ENOMEM.
+ * corner A not a number, band below 0; an oblique direction whose angle is not finite;
+ * no such direction, or a diagonal of a rectangle without area); or BT_ENOMEM.
  */
 BT_API enum bt_status bt_edge_gap_search(size_t n, const struct bt_point p[],
                                          const double z[],
