@@ -107,7 +107,8 @@ static const struct option_rule rules[] = {
     {OPTION_WIDTH, "--width", "W", FLATNESS | NEW,
      "width across the grain (flatness: for a bare file)"},
     {OPTION_THICKNESS, "--thickness", "T", NEW, "thickness"},
-    {OPTION_USE, "--use", "BAND", NEW, "start from the limits of a use, as table top"},
+    {OPTION_USE, "--use", "BAND", FLATNESS | NEW,
+     "limits of a use, as table top (flatness: for a bare file)"},
     {OPTION_UNITS, "--units", "in|mm", FLATNESS | NEW,
      "inches or millimetres, whatever the job says"},
 };

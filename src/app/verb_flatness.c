@@ -9,6 +9,7 @@
 #include "app/options.h"
 #include "app/progress.h"
 #include "app/say.h"
+#include "app/uses.h"
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/base/quantity.h"
 #include "benchtrue/ingest/job.h"
@@ -33,6 +34,20 @@ static void run_clear(struct run *run)
     bt_buffer_clear(&run->out);
     bt_job_clear(&run->job);
     bt_faults_clear(&run->faults);
+}
+
+static enum exit_code limits_of_use(struct run *run, const char *use)
+{
+    struct bt_limits *limits = &run->job.limits;
+    const struct bt_band *band;
+    enum exit_code code = find_use(use, &band);
+
+    if (code != EXIT_DONE)
+        return code;
+    for (int i = 0; i < BT_FIGURE_COUNT; i++)
+        limits->limit[i] = band->limit[i];
+    strncpy(limits->use, band->use, sizeof limits->use - 1);
+    return EXIT_DONE;
 }
 
 static enum exit_code load(struct run *run, const struct options *options)
@@ -60,6 +75,15 @@ static enum exit_code load(struct run *run, const struct options *options)
         return say(EXIT_USAGE,
                    "--length and --width are for a bare file of readings; this job "
                    "states its size in job.ini");
+    if (options->use && *run->job.folder)
+        return say(EXIT_USAGE,
+                   "--use is for a bare file of readings; this job states its "
+                   "limits in job.ini");
+    if (options->use) {
+        code = limits_of_use(run, options->use);
+        if (code != EXIT_DONE)
+            return code;
+    }
     for (size_t i = 0; i < options->nwithout; i++)
         if (!options->without[i].found)
             return say(EXIT_USAGE,

@@ -5,27 +5,8 @@
 #include "app/lengths.h"
 #include "app/options.h"
 #include "app/say.h"
-#include "benchtrue/judge/limits.h"
+#include "app/uses.h"
 #include "benchtrue/report/template.h"
-
-static enum exit_code refuse_use(const char *use)
-{
-    struct bt_buffer uses = {0};
-    enum exit_code code;
-
-    for (size_t i = 0; i < bt_band_count(); i++) {
-        bt_buffer_text(&uses, i ? ", " : "");
-        bt_buffer_text(&uses, bt_band_at(i)->use);
-    }
-    code = bt_buffer_status(&uses) != BT_OK
-               ? say_error(BT_ENOMEM, bt_status_text(BT_ENOMEM))
-               : say(EXIT_USAGE,
-                     "--use: unknown use: '%s', write one of %s, or leave it out and "
-                     "state limits of your own in job.ini",
-                     use, uses.text);
-    bt_buffer_clear(&uses);
-    return code;
-}
 
 static enum exit_code read_template(const struct options *options,
                                     struct bt_template *what)
@@ -46,13 +27,13 @@ static enum exit_code read_template(const struct options *options,
     if (options->system_typed)
         what->system = options->system;
     if (options->use) {
-        const struct bt_band *band = bt_band_find(options->use, strlen(options->use));
+        const struct bt_band *band;
 
-        if (!band)
-            return refuse_use(options->use);
-        what->use = band->use;
+        code = find_use(options->use, &band);
+        if (code == EXIT_DONE)
+            what->use = band->use;
     }
-    return EXIT_DONE;
+    return code;
 }
 
 static void add_next_steps(struct bt_buffer *out, const struct bt_template *what,

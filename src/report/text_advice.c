@@ -258,9 +258,10 @@ static void add_no_limit(struct bt_buffer *out, const struct bt_set_result *r,
             return;
         }
     bt_buffer_text(
-        out, r->set->line ? "state limits in job.ini, such as [limits] use = table top"
-                          : "compare with what the piece needs; a job folder "
-                            "(benchtrue new DIR) holds limits");
+        out, r->set->line
+                 ? "state limits in job.ini, such as [limits] use = table top"
+                 : "add the use it is judged for, such as --use 'table top'; a job "
+                   "folder (benchtrue new DIR) holds limits of your own");
 }
 
 void bt_text_verdict(struct bt_buffer *out, const struct bt_set_result *r,

@@ -463,3 +463,33 @@ Test(flatness, points_at_a_gap_that_the_cup_of_the_whole_panel_hides)
     outcome_clear(&got);
     remove_folder(folder);
 }
+
+Test(flatness, judges_a_bare_file_by_the_limits_of_a_use)
+{
+    char room[64], args[160];
+    const char *folder = new_folder(room);
+    struct outcome got;
+
+    put_file(folder, "r.csv",
+             "x_mm,y_mm,height_mm\n0,0,0\n450,0,0\n900,0,0\n0,200,-1.7\n450,200,-1.7\n"
+             "900,200,-1.7\n0,400,0\n450,400,0\n900,400,0\n");
+    snprintf(args, sizeof args, "flatness %s/r.csv --use seat", folder);
+    got = run(args);
+    cr_expect_eq(got.code, 1, "%d: %s", got.code, got.err);
+    cr_expect(strncmp(got.out,
+                      "Over the limit: hollow 1.70 mm across the width (cup), "
+                      "limit 1.5 mm. ",
+                      69) == 0,
+              "%s", got.out);
+    outcome_clear(&got);
+    snprintf(args, sizeof args, "flatness %s/r.csv --use sofa", folder);
+    expect_run(
+        args, 64, "",
+        "benchtrue: --use: unknown use: 'sofa', write one of table top, bench top, "
+        "counter, seat, shelf, door, or leave it out and state limits of your own "
+        "in job.ini\n");
+    expect_run("flatness '" BT_SAMPLE_DIR "/reading-room-table' --use seat", 64, "",
+               "benchtrue: --use is for a bare file of readings; this job states its "
+               "limits in job.ini\n");
+    remove_folder(folder);
+}

@@ -203,7 +203,8 @@ Test(text, judges_nothing_without_limits)
         "(cup); crowned 0.31 mm along the length (bow); twist 0.85 mm (A and C high). "
         "Next: state limits in job.ini, such as [limits] use = table top.");
     f.set.line = 0;
-    expect_holds(&f, &plain, "a job folder (benchtrue new DIR) holds limits.\n", true);
+    expect_holds(&f, &plain,
+                 "a job folder (benchtrue new DIR) holds limits of your own.\n", true);
     expect_holds(&f, &plain, "verdict", false);
 }
 
