@@ -469,7 +469,7 @@ Test(straightedge, reads_each_diagonal_from_corner_to_corner)
 
 Test(straightedge, rests_on_the_higher_of_two_readings_at_one_place)
 {
-    struct cloud c = {.n = 5, .search = {100, 100, 0, 0, 1}};
+    struct cloud c = {.n = 5, .search = {.length = 100, .width = 100, .band = 1}};
     static const double x[] = {0, 0, 10, 20, 20}, z[] = {0, 1, 0, 3, 2};
     struct bt_edge_result r;
 
