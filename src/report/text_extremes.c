@@ -242,6 +242,14 @@ void bt_text_contacts(struct bt_buffer *out, const struct bt_set_result *r,
 {
     const struct bt_zone *zone = &r->extremes.zone;
 
+    if (r->extremes.nedge) {
+        char width[BT_PRINT_ROOM];
+        bt_buffer_text(out, "  straightedge lines");
+        bt_buffer_column(out, 32);
+        bt_buffer_format(
+            out, "places in bands %s wide\n",
+            bt_print_length(width, r->extremes.band, 0, system, BT_LENGTH_FEELER));
+    }
     if (!r->extremes.zone_seen || !zone->ncontact)
         return;
     bt_buffer_text(out, "  zone rests on");
