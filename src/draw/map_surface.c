@@ -112,9 +112,7 @@ static bool fits(const struct stretch *s, const struct page *page, struct label 
     if (apart(a, b) < 0.93 * (l->wide + 1) || stray(s, from, to) > 0.25 * l->high)
         return false;
     *at = (struct bt_point){(a.x + b.x) / 2, (a.y + b.y) / 2};
-    l->how.angle = atan2(b.y - a.y, b.x - a.x);
-    if (cos(l->how.angle) < 0)
-        l->how.angle += l->how.angle > 0 ? -acos(-1) : acos(-1);
+    l->how.angle = page_reading_angle(b.x - a.x, b.y - a.y);
     box = page_bounds(&l->how, at->x, at->y, l->wide + 1, l->high);
     return inside(s->f, &box) && !page_occupied(page, &box);
 }

@@ -118,4 +118,11 @@ enum bt_status page_make(page_draw *draw, const void *figure,
                          const char *date, struct bt_figure_bytes *out,
                          struct bt_error *err);
 
+/*
+ * How far to turn a text that stands on a line of that direction (y down), rad: along
+ * the line and never upside down; on steep lines always upwards, because a 6 turned one
+ * way and a 9 turned the other are alike.
+ */
+double page_reading_angle(double dx, double dy);
+
 #endif

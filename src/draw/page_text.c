@@ -8,6 +8,14 @@
 #include "benchtrue/base/alloc.h"
 #include "draw/page.h"
 
+double page_reading_angle(double dx, double dy)
+{
+    static const double steepest = 1; /* rad, 57 deg */
+    const double angle = atan2(dx < 0 ? -dy : dy, fabs(dx));
+
+    return angle <= steepest ? angle : angle - acos(-1);
+}
+
 size_t page_clean(char out[PAGE_TEXT_ROOM], const char *text)
 {
     size_t length = strlen(text), n = 0;

@@ -9,6 +9,7 @@
 #include "benchtrue/base/alloc.h"
 #include "draw/map_figure.h"
 #include "draw/panel.h"
+#include "draw/page.h"
 
 static struct panel panel;
 
@@ -486,4 +487,18 @@ Test(figure, nothing_is_written_off_the_page_or_over_other_words,
         page_close(&page);
         map_clear(&f);
     }
+}
+
+/* On a paper grid a 6 on a line down the page looked like the 9 on its neighbour. */
+Test(figure, turns_labels_along_their_line_and_upwards_on_steep_ones)
+{
+    const double up = -acos(-1) / 2;
+
+    cr_expect(fabs(page_reading_angle(3, 1) - atan(1.0 / 3)) <= 1e-15);
+    cr_expect(fabs(page_reading_angle(-3, -1) - atan(1.0 / 3)) <= 1e-15);
+    cr_expect(fabs(page_reading_angle(-3, 1) + atan(1.0 / 3)) <= 1e-15);
+    cr_expect(fabs(page_reading_angle(1, 9) - (up - atan(1.0 / 9))) <= 1e-14);
+    cr_expect(fabs(page_reading_angle(-1, 9) - (up + atan(1.0 / 9))) <= 1e-14);
+    cr_expect(fabs(page_reading_angle(0, 2) - up) <= 1e-14);
+    cr_expect(fabs(page_reading_angle(0, -2) - up) <= 1e-14);
 }
