@@ -5,15 +5,9 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "benchtrue/base/measured.h"
 #include "benchtrue/base/status.h"
 #include "benchtrue/surface/network.h"
-
-/* A measured figure. */
-struct bt_measured {
-    double value; /* NaN where not seen */
-    double u;     /* standard uncertainty; NaN where not seen */
-    bool seen;
-};
 
 /* The rectangle over which u and v run from -1 to 1, mm. */
 struct bt_rectangle {

@@ -1,0 +1,132 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_JOINT_EDGE_PLAN_H
+#define BENCHTRUE_JOINT_EDGE_PLAN_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "benchtrue/base/status.h"
+#include "benchtrue/joint/section.h"
+
+/*
+ * Which face goes to the fence for each edge.
+ */
+
+enum bt_pattern {
+    BT_PATTERN_SAME_FACE,        /* every edge in */
+    BT_PATTERN_ALTERNATE_BOARDS, /* both edges of a board in, both of the next out */
+    BT_PATTERN_IN_AND_OUT, /* of each board the back edge in, the front edge out */
+    BT_PATTERN_BEST,       /* searched for */
+    BT_PATTERNS
+};
+
+/* `same face`, `alternate boards`, `in and out`, `best`. */
+BT_API const char *bt_pattern_name(enum bt_pattern pattern);
+
+/* Along which end of the board the grain runs out to its back edge, seen on the show
+ * face with the back edge away. */
+enum bt_grain { BT_GRAIN_UNKNOWN, BT_GRAIN_LEFT, BT_GRAIN_RIGHT };
+
+/* How the boards pass the fence, seen by whoever stands at the machine facing it. */
+enum bt_feed { BT_FEED_RIGHT_TO_LEFT, BT_FEED_LEFT_TO_RIGHT };
+
+/*
+ * The face that an edge must have at the fence to be fed with the grain: the knives
+ * move against the feed and out of the edge at their end, so the grain must run down to
+ * the edge towards the trailing end.  A board's slope of grain looks the same from both
+ * edges (turned by half a turn about the face's normal), so one face serves both.
+ * Fed right to left: grain left -> out, right -> in; the other way round for the other
+ * feed.  False where the grain is not known.
+ */
+BT_API bool bt_grain_run(enum bt_grain grain, enum bt_feed feed, enum bt_run *run);
+
+/* What the maker allows for one board. */
+struct bt_board_rule {
+    bool back_fixed, front_fixed; /* that edge must be run so: */
+    enum bt_run back, front;
+    bool may_turn;              /* either face may show */
+    enum bt_grain grain;        /* as the board lies; turned over left and right
+                                   change places */
+    bool against_grain_allowed; /* false: an edge may not be fed against it */
+};
+
+struct bt_edge_plan_request {
+    size_t nboard;                    /* 1 or more */
+    const struct bt_strip *strip;     /* [nboard] */
+    const struct bt_board_rule *rule; /* [nboard] */
+    enum bt_feed feed;
+    struct bt_edge_errors errors;
+    enum bt_pattern pattern;
+    double cup_step;   /* mm, > 0: cups are compared in whole steps of this (0.01) */
+    double kink_step;  /* rad, > 0: largest kinks likewise */
+    size_t node_limit; /* of the search; 0: the default, with which 24 boards always end
+                          (see bench) */
+};
+
+/* An edge of the plan that a rule speaks against. */
+struct bt_edge_conflict {
+    size_t board;
+    bool front;
+    enum { BT_CONFLICT_FACE, BT_CONFLICT_GRAIN } kind;
+    bool forbidden; /* else a warning: against the grain where that is allowed */
+};
+
+struct bt_edge_plan {
+    size_t nboard;
+    struct bt_board_run *run;     /* [nboard] */
+    bool proven;                  /* best: nothing better exists */
+    double cup, kink;             /* mm, rad: sizes reached */
+    double cup_bound, kink_bound; /* best, not proven: no pattern has a smaller |cup|;
+                                     none of that cup step a smaller largest kink;
+                                     else equal to those reached */
+    size_t departures; /* joints at which whole-board alternation is left, and boards
+                          whose two edges are run differently */
+    size_t nodes;      /* visited */
+    size_t nconflict;
+    struct bt_edge_conflict *conflict;
+};
+
+/*
+ * Choose.  A named pattern is taken as it is, and what the rules say against it is
+ * listed in conflict[] (forbidden ones first).  BT_PATTERN_BEST obeys the rules and
+ * finds the pattern of least |cup| (in steps), then least largest kink (in steps), then
+ * fewest departures from whole-board alternation, then the first in the order: boards
+ * from the back, not turned before turned, in before out, back edge before front edge.
+ * Edges that are in no joint (the panel's outer edges) follow their board's other edge
+ * unless a rule fixes them.
+ *
+ *   plan  out: to be freed with bt_edge_plan_clear; untouched on error
+ *
+ * Returns BT_OK; BT_EINPUT (as bt_section_evaluate; cup_step or kink_step not > 0);
+ * BT_ESINGULAR (best: the rules leave a board no way at all; err->row: the board, the
+ * message says which rules exclude each other); BT_ENOMEM.
+ */
+BT_API enum bt_status bt_edge_plan_find(const struct bt_edge_plan_request *request,
+                                        struct bt_edge_plan *plan,
+                                        struct bt_error *err);
+
+BT_API void bt_edge_plan_clear(struct bt_edge_plan *plan);
+
+/* What happens if one board is run, on both its edges, with the other face than
+ * planned. */
+struct bt_forgotten {
+    size_t board;
+    double cup;     /* mm, signed */
+    double kink;    /* rad, size of the largest */
+    double opening; /* mm, the largest */
+};
+
+/*
+ * One row a board, worst |cup| first (then largest opening, then board).
+ *
+ *   out[n]  n boards
+ *
+ * Returns as bt_section_evaluate.
+ */
+BT_API enum bt_status bt_edge_plan_forgotten(size_t n, const struct bt_strip strip[],
+                                             const struct bt_board_run run[],
+                                             const struct bt_edge_errors *errors,
+                                             struct bt_forgotten out[],
+                                             struct bt_error *err);
+
+#endif

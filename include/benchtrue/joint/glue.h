@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BENCHTRUE_JOINT_GLUE_H
+#define BENCHTRUE_JOINT_GLUE_H
+
+#include <stddef.h>
+
+/*
+ * Kinds of glue with the values that a glue-up needs, made from reference/glues.csv
+ * when the program is built.  A value may be NaN (none found); each has its source.
+ */
+struct bt_glue_value {
+    double value;
+    const char *source; /* document and status, or `common practice, no source` */
+};
+
+struct bt_glue {
+    const char *name;               /* `yellow PVA`, `white PVA`, `PUR`, `epoxy`, ... */
+    struct bt_glue_value gap_most;  /* mm, bond line that it bridges */
+    struct bt_glue_value open_time; /* minutes at open_temperature, spread to closed */
+    struct bt_glue_value open_temperature; /* C */
+    struct bt_glue_value clamp_time;   /* minutes at that temperature, not stressed */
+    struct bt_glue_value full_time;    /* hours until it may be stressed or machined */
+    struct bt_glue_value surface_days; /* until surfacing without sunken joints */
+    struct bt_glue_value least_temperature; /* C, below it does not set well */
+};
+
+BT_API size_t bt_glue_count(void);
+BT_API const struct bt_glue *bt_glue_at(size_t i); /* NULL beyond the last */
+
+/* Case of ASCII letters ignored; NULL where there is none. */
+BT_API const struct bt_glue *bt_glue_find(const char *name, size_t length);
+
+/*
+ * Open time at another temperature: halved for each 10 C above, doubled for each 10 C
+ * below (common practice, no source), minutes.  Clamp time likewise.
+ */
+BT_API double bt_glue_time_at(double minutes, double at_C, double temperature_C);
+
+#endif
