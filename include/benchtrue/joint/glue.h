@@ -4,6 +4,8 @@
 
 #include <stddef.h>
 
+#include "benchtrue/export.h"
+
 /*
  * Kinds of glue with the values that a glue-up needs, made from reference/glues.csv
  * when the program is built.  A value may be NaN (none found); each has its source.
