@@ -22,6 +22,8 @@ enum {
     RINGS,
     GRAIN,
     SHOW,
+    FENCE,
+    AGAINST_GRAIN,
     MOISTURE,
     NCOLUMN
 };
@@ -35,6 +37,8 @@ static const struct bt_column_spec columns[NCOLUMN] = {
     {.name = "rings", .dim = BT_DIM_NUMBER},
     {.name = "grain", .dim = BT_DIM_NUMBER},
     {.name = "show", .dim = BT_DIM_NUMBER},
+    {.name = "fence", .dim = BT_DIM_NUMBER},
+    {.name = "against_grain", .dim = BT_DIM_NUMBER},
     {.name = "moisture", .dim = BT_DIM_PERCENT},
 };
 
@@ -88,6 +92,34 @@ static void read_numbers(struct boards *b, const struct bt_record *record,
                       "the width is missing: type what the board is wide as glued");
 }
 
+/* What the edge plan is given.  After a fault the rule is never used. */
+static void read_rule(struct boards *b, const struct bt_record *record,
+                      struct bt_board_rule *rule)
+{
+    static const char *const grains[] = {"left", "right"};
+    static const char *const shows[] = {"up", "either"};
+    static const char *const fences[] = {"in", "out", "in/out", "out/in"};
+    static const char *const answers[] = {"no", "yes"};
+    size_t grain = 2, show = 0, fence = 4;
+    size_t against = b->load->job->fence.against_grain;
+
+    bt_cell_choice(&b->sheet, record, &b->column[GRAIN], 2, grains, &grain);
+    bt_cell_choice(&b->sheet, record, &b->column[SHOW], 2, shows, &show);
+    bt_cell_choice(&b->sheet, record, &b->column[FENCE], 4, fences, &fence);
+    bt_cell_choice(&b->sheet, record, &b->column[AGAINST_GRAIN], 2, answers, &against);
+    *rule = (struct bt_board_rule){
+        .back_fixed = fence < 4,
+        .front_fixed = fence < 4,
+        .back = fence == 1 || fence == 3 ? BT_RUN_OUT : BT_RUN_IN,
+        .front = fence == 1 || fence == 2 ? BT_RUN_OUT : BT_RUN_IN,
+        .may_turn = show == 1,
+        .grain = grain == 0   ? BT_GRAIN_LEFT
+                 : grain == 1 ? BT_GRAIN_RIGHT
+                              : BT_GRAIN_UNKNOWN,
+        .against_grain_allowed = against == 1,
+    };
+}
+
 static enum bt_status read_board(struct boards *b, const struct bt_record *record)
 {
     struct bt_job *job = b->load->job;
@@ -100,13 +132,11 @@ static enum bt_status read_board(struct boards *b, const struct bt_record *recor
     board = &grown[job->nboard++];
     *board = (struct bt_board){.line = record->line};
     read_numbers(b, record, board);
+    read_rule(b, record, &board->rule);
     board->name = bt_cell_text(record, &b->column[BOARD]);
     board->species = bt_cell_text(record, &b->column[SPECIES]);
     board->rings = bt_cell_text(record, &b->column[RINGS]);
-    board->grain = bt_cell_text(record, &b->column[GRAIN]);
-    board->show = bt_cell_text(record, &b->column[SHOW]);
-    if (!board->name || !board->species || !board->rings || !board->grain ||
-        !board->show)
+    if (!board->name || !board->species || !board->rings)
         return BT_ENOMEM;
     return check_name(b, record);
 }

@@ -401,6 +401,30 @@ enum bt_status bt_cell_number(const struct bt_sheet *sheet,
     return BT_OK;
 }
 
+enum bt_status bt_cell_choice(const struct bt_sheet *sheet,
+                              const struct bt_record *record,
+                              const struct bt_column *column, size_t n,
+                              const char *const words[], size_t *out)
+{
+    const struct bt_cell *cell, *head;
+    char list[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM], name[BT_SHOWN_ROOM];
+
+    if (bt_cell_empty(record, column))
+        return BT_OK;
+    cell = &record->cell[column->index];
+    for (size_t i = 0; i < n; i++)
+        if (strlen(words[i]) == cell->length &&
+            bt_names_alike(words[i], cell->text, cell->length)) {
+            *out = i;
+            return BT_OK;
+        }
+    head = &sheet->table->record[0].cell[column->index];
+    return bt_cell_fault(
+        sheet, record, column, "unknown value of %s: '%s', write one of %s",
+        bt_fault_shown(head->text, head->length, name),
+        bt_fault_shown(cell->text, cell->length, shown), bt_say_list(list, n, words));
+}
+
 char *bt_cell_text(const struct bt_record *record, const struct bt_column *column)
 {
     if (bt_cell_empty(record, column))

@@ -86,6 +86,12 @@ enum bt_status bt_cell_number(const struct bt_sheet *sheet,
                               const struct bt_record *record, struct bt_column *column,
                               double least, double *out);
 
+/* One of n words, case ignored; *out: which, untouched where the cell is empty. */
+enum bt_status bt_cell_choice(const struct bt_sheet *sheet,
+                              const struct bt_record *record,
+                              const struct bt_column *column, size_t n,
+                              const char *const words[], size_t *out);
+
 /* A copy of the cell's text, "" where it is empty or has no column; NULL when there
  * is no memory. */
 char *bt_cell_text(const struct bt_record *record, const struct bt_column *column);

@@ -22,6 +22,22 @@ static void set_unstated(struct bt_job *job)
     job->same_point = SAME_POINT_MM;
     job->panel.length = job->panel.width = job->panel.thickness = NAN;
     job->limits = bt_limits_none();
+    job->fence = (struct bt_fence_setup){.length = NAN,
+                                         .height = NAN,
+                                         .cutter = NAN,
+                                         .feed = BT_FEED_RIGHT_TO_LEFT,
+                                         .pattern = BT_PATTERN_BEST,
+                                         .scatter = NAN,
+                                         .u_taper = NAN,
+                                         .against_grain = true};
+    job->glue = (struct bt_glue_setup){.gap = NAN,
+                                       .open_time = NAN,
+                                       .clamp_time = NAN,
+                                       .temperature = NAN,
+                                       .pressure = NAN,
+                                       .spread_time = NAN,
+                                       .place_time = NAN,
+                                       .caul = NAN};
 }
 
 static void clear_instruments(struct bt_job *job)
@@ -40,11 +56,21 @@ static void clear_boards(struct bt_job *job)
         bt_free(job->board[i].name);
         bt_free(job->board[i].species);
         bt_free(job->board[i].rings);
-        bt_free(job->board[i].grain);
-        bt_free(job->board[i].show);
     }
     bt_free(job->board);
     bt_free(job->joint);
+}
+
+static void clear_glue_up(struct bt_job *job)
+{
+    bt_free(job->fence.check);
+    bt_free(job->fence.file);
+    for (size_t i = 0; i < job->nclamp; i++)
+        bt_free(job->clamp[i].name);
+    bt_free(job->clamp);
+    for (size_t i = 0; i < job->ndry_fit; i++)
+        bt_free(job->dry_fit[i].gap);
+    bt_free(job->dry_fit);
 }
 
 void bt_job_clear(struct bt_job *job)
@@ -58,6 +84,7 @@ void bt_job_clear(struct bt_job *job)
     bt_free(job->panel.species);
     clear_instruments(job);
     clear_boards(job);
+    clear_glue_up(job);
     for (size_t i = 0; i < job->nset; i++)
         bt_set_clear(&job->set[i]);
     bt_free(job->set);
@@ -138,7 +165,9 @@ static enum bt_status start_texts(struct bt_load *load)
     job->client = bt_copy_text("", 0);
     job->date = bt_copy_text("", 0);
     job->panel.species = bt_copy_text("", 0);
-    return job->folder && job->title && job->client && job->date && job->panel.species
+    job->fence.file = bt_copy_text("", 0);
+    return job->folder && job->title && job->client && job->date &&
+                   job->panel.species && job->fence.file
                ? BT_OK
                : BT_ENOMEM;
 }

@@ -279,7 +279,7 @@ Test(job, reads_boards_and_puts_joints_at_the_running_sums)
 
     load_boards(&dir,
                 "board,width,thickness,taper,length,species,rings,grain,show,moisture\n"
-                "one,200,27,,1210,ash,bark up,left,better,9.5\n"
+                "one,200,27,,1210,ash,bark up,left,either,9.5\n"
                 "two,250.5,27.2,-0.3,1210,ash,bark down,,,\nthree,150,27,,,,,,,\n",
                 "");
     cr_assert_eq(dir.job.nboard, 3);

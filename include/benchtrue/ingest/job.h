@@ -8,6 +8,11 @@
 #include "benchtrue/base/feeler.h"
 #include "benchtrue/base/print.h"
 #include "benchtrue/ingest/faults.h"
+#include "benchtrue/joint/clamping.h"
+#include "benchtrue/joint/dry_fit.h"
+#include "benchtrue/joint/edge_plan.h"
+#include "benchtrue/joint/fence.h"
+#include "benchtrue/joint/glue.h"
 #include "benchtrue/judge/limits.h"
 #include "benchtrue/surface/readings.h"
 
@@ -34,7 +39,9 @@ enum bt_instrument_kind {
     BT_INST_DIAL,
     BT_INST_BAR,
     BT_INST_LEVEL,
-    BT_INST_STICKS
+    BT_INST_STICKS,
+    BT_INST_SQUARE,
+    BT_INST_ANGLE_GAUGE
 };
 
 struct bt_instrument {
@@ -44,8 +51,9 @@ struct bt_instrument {
     bool zero_unknown;   /* bar, level: each has one unknown zero */
     bool level;          /* dial: its set-ups stand on a level, flat reference, so
                             only the offset of a set-up is unknown */
-    double u;            /* mm; level: mm/mm */
-    double resolution;   /* mm; level: mm/mm */
+    double u;            /* mm; level, square: mm/mm; angle gauge: rad.  Of a square
+                            and a gauge: of the body, shared by all its checks */
+    double resolution;   /* mm; level: mm/mm; angle gauge: rad */
     double straightness; /* mm, limit for its middle over its ends */
     double own_hollow;   /* mm, hollow positive: how far its middle stands above the
                             line through its ends.  A gap under it is taken to read
@@ -61,8 +69,54 @@ struct bt_panel {
 struct bt_board {
     char *name;
     size_t line;
-    double width, thickness, taper, length, moisture;
-    char *species, *rings, *grain, *show; /* as typed; "" where not stated */
+    double width, thickness, length, moisture;
+    double taper;          /* mm, front edge thicker than back edge by this */
+    char *species, *rings; /* as typed; "" where not stated */
+    /* What the edge plan is given: columns `grain` (left, right), `show` (either: the
+     * board may be turned over), `fence` (in, out, in/out, out/in: the show face at the
+     * fence for both edges, or back edge / front edge) and `against_grain` (yes, no;
+     * without it [fence] against_grain). */
+    struct bt_board_rule rule;
+};
+
+/* [fence], and the checks of fence.csv. */
+struct bt_fence_setup {
+    double length, height;   /* mm; NaN not stated */
+    double cutter;           /* station of the cutterhead, mm from the infeed end */
+    enum bt_feed feed;       /* right to left where not stated */
+    enum bt_pattern pattern; /* best where not stated */
+    double scatter;          /* of one edge, rad; NaN not stated */
+    double u_taper;          /* of a board's taper, mm; NaN not stated */
+    bool against_grain;      /* edges may be fed against the grain; true where not
+                                stated */
+    size_t ncheck;
+    struct bt_fence_check *check; /* source: line of the file */
+    char *file;                   /* as messages call it; "" where there is none */
+};
+
+/* [glue]. */
+struct bt_glue_setup {
+    const struct bt_glue *kind;        /* NULL not stated */
+    double gap, open_time, clamp_time; /* mm, minutes: override the kind's; NaN */
+    double temperature;                /* of the shop, C; NaN not stated */
+    double pressure;                   /* MPa; NaN: from the density */
+    double spread_time, place_time;    /* minutes a joint, a clamp; NaN not stated */
+    double caul;                       /* width of the caul, mm; NaN not stated */
+    size_t joints;                     /* most in one stage; 0 not stated */
+};
+
+/* [clamp NAME]. */
+struct bt_clamp {
+    char *name;
+    size_t line; /* of its section in job.ini */
+    struct bt_clamp_kind kind;
+};
+
+/* A joint of dryfit.csv. */
+struct bt_dry_fit {
+    size_t joint; /* from 0, from the back edge */
+    size_t ngap;
+    struct bt_dry_gap *gap; /* source: line of the file */
 };
 
 /* Where a reading comes from. */
@@ -158,6 +212,12 @@ struct bt_job {
     double *joint; /* y of the glue joints, mm, ascending: as stated, else running
                       sums of the boards' widths; none where they miss the panel's
                       width by over 2 mm */
+    struct bt_fence_setup fence;
+    struct bt_glue_setup glue;
+    size_t nclamp;
+    struct bt_clamp *clamp;
+    size_t ndry_fit; /* joints that dryfit.csv reads, ascending */
+    struct bt_dry_fit *dry_fit;
     size_t nset;
     struct bt_set *set;
     size_t nset_named; /* sets that job.ini names; above nset where only one was read */
