@@ -105,22 +105,8 @@ void bt_gather_u(const struct bt_gather *g, struct bt_typed *typed, double u_typ
     const struct bt_instrument *instrument =
         typed->instrument < 0 ? NULL : &g->load->job->instrument[typed->instrument];
 
-    if (u_typed > 0) {
-        typed->u = u_typed;
-        typed->origin = BT_U_TYPED;
-    } else if (u_interval > 0) {
-        typed->u = u_interval;
-        typed->origin = BT_U_INTERVAL;
-    } else if (instrument && instrument->u > 0) {
-        typed->u = instrument->u;
-        typed->origin = BT_U_INSTRUMENT;
-    } else if (instrument && instrument->resolution > 0) {
-        typed->u = instrument->resolution / sqrt(12);
-        typed->origin = BT_U_RESOLUTION;
-    } else {
-        typed->u = NAN;
-        typed->origin = BT_U_DIGIT;
-    }
+    typed->u = bt_sure_u(u_typed, u_interval, instrument ? instrument->u : NAN,
+                         instrument ? instrument->resolution : NAN, &typed->origin);
 }
 
 /* --without names files as the job does, or by the last part of the path. */
@@ -157,38 +143,6 @@ void bt_gather_step(struct bt_gather *g, double step, size_t file, size_t line)
 
 /* ---- how it was typed ---- */
 
-static void lessen(double *least, double step)
-{
-    if (step > 0 && step < *least)
-        *least = step;
-}
-
-/* A bare 0 says of no digit that it was read. */
-static void note_finest(struct bt_finest *finest, const struct bt_typed *typed)
-{
-    if (typed->digits == BT_DIGITS_FRACTION)
-        lessen(&finest->fraction, typed->step);
-    else if (typed->digits == BT_DIGITS_POINT)
-        lessen(&finest->point, typed->step);
-    else if (typed->digits == BT_DIGITS_WHOLE)
-        lessen(typed->value != 0 ? &finest->whole : &finest->zero, typed->step);
-}
-
-/* An eyeballed 1/64 beside a 0.030 is good to 1/64, not to 0.001: a fraction has its
- * own step, decimals share the finest, and what shows no digit has that of the
- * others. */
-static double step_of(const struct bt_finest *finest, const struct bt_typed *typed)
-{
-    double least = finest->whole;
-
-    if (typed->digits == BT_DIGITS_FRACTION)
-        return typed->step;
-    if (isfinite(finest->point))
-        return finest->point;
-    lessen(&least, finest->fraction);
-    return isfinite(least) ? least : finest->zero;
-}
-
 void bt_gather_typing(struct bt_typed *typed, const struct bt_gap *gap)
 {
     typed->step = gap->step;
@@ -204,7 +158,7 @@ enum bt_status bt_gather_add(struct bt_gather *g, const struct bt_typed *typed,
     struct bt_typed *typed_grown;
     struct bt_point *place_grown;
 
-    note_finest(&g->finest, typed);
+    bt_finest_note(&g->finest, typed->digits, typed->step, typed->value == 0);
     if (bt_gather_left_out(g, typed->line)) {
         g->set->skipped++;
         return BT_OK;
@@ -303,38 +257,6 @@ void bt_placement_place(struct bt_placement *placement, const struct bt_point *p
         placement->spread = true;
 }
 
-/* ---- how u was found ---- */
-
-static void no_digits(const struct bt_sheet *sheet, size_t line)
-{
-    bt_fault_add(
-        sheet->faults, BT_EINPUT, sheet->name, line, 1,
-        "nothing tells how sure this gap is: no number is typed, write what went "
-        "and what did not as paper..card, a column u_mm, or u of the instrument");
-}
-
-enum bt_status bt_gather_note_origins(struct bt_gather *g, const struct bt_sheet *sheet,
-                                      const size_t origin[BT_U_ORIGINS])
-{
-    static const char *const words[BT_U_ORIGINS] = {
-        [BT_U_TYPED] = "typed in the column u",
-        [BT_U_INTERVAL] = "from what went and what did not",
-        [BT_U_INSTRUMENT] = "u of the instrument",
-        [BT_U_RESOLUTION] = "resolution of the instrument",
-        [BT_U_DIGIT] = "finest digit typed"};
-    char text[400];
-    size_t used = 0;
-
-    for (int i = 0; i < BT_U_ORIGINS; i++)
-        if (origin[i])
-            used += (size_t)snprintf(text + used, sizeof text - used, "%s%s (%zu)",
-                                     used ? ", " : "", words[i], origin[i]);
-    if (!used)
-        return BT_OK;
-    return bt_note_add(&g->notes, sheet->name, 0, "uncertainty of the readings: %s",
-                       text);
-}
-
 /* What is still to be read, and what is not made use of. */
 static enum bt_status note_blanks(struct bt_gather *g, const struct bt_sheet *sheet)
 {
@@ -360,16 +282,16 @@ enum bt_status bt_gather_file_done(struct bt_gather *g, const struct bt_sheet *s
         origin[typed->origin]++;
         if (typed->origin != BT_U_DIGIT)
             continue;
-        typed->u = step_of(&g->finest, typed) / sqrt(12);
+        typed->u = bt_finest_step(&g->finest, typed->digits, typed->step) / sqrt(12);
         if (!isfinite(typed->u)) {
-            no_digits(sheet, typed->line);
+            bt_sure_nothing(sheet->faults, sheet->name, typed->line);
             break;
         }
     }
     bt_names_clear(&g->names);
     if (note_blanks(g, sheet) != BT_OK || bt_gather_note_typing(g, sheet) != BT_OK)
         return BT_ENOMEM;
-    return bt_gather_note_origins(g, sheet, origin);
+    return bt_sure_note(&g->notes, sheet->name, origin);
 }
 
 void bt_gather_clear(struct bt_gather *g)

@@ -9,6 +9,7 @@
 #include "ingest/load.h"
 #include "ingest/names.h"
 #include "ingest/scan.h"
+#include "ingest/sure.h"
 
 /*
  * The readings of a set as typed, gathered from its files, before places become
@@ -62,11 +63,8 @@ struct bt_gather {
     int instrument;       /* of the file's readings that name none, -1 none */
     size_t fits, misfits; /* files that the set's instrument fits, and does not */
     enum bt_reading_kind misfit; /* the last kind that it does not fit */
-    struct bt_finest {
-        double point, whole, zero, fraction;
-    } finest;   /* last digits typed in the file's column of readings; INFINITY
-                   where none is */
-    size_t odd; /* fractions in it that no rule has */
+    struct bt_finest finest;     /* of the file's column of readings */
+    size_t odd;                  /* fractions in it that no rule has */
     struct bt_names names; /* of the file's placements or set-ups; its table's texts */
 
     size_t ntyped, typed_room;
@@ -157,10 +155,6 @@ bool bt_gather_too_many(const struct bt_gather *g, const struct bt_sheet *sheet,
 enum bt_status bt_rows_read(struct bt_gather *g, struct bt_sheet *sheet);
 bool bt_grid_is(const struct bt_table *table);
 enum bt_status bt_grid_read(struct bt_gather *g, struct bt_sheet *sheet);
-
-/* A note on how many readings of a file have their u from where. */
-enum bt_status bt_gather_note_origins(struct bt_gather *g, const struct bt_sheet *sheet,
-                                      const size_t origin[BT_U_ORIGINS]);
 
 /* After the last row of a file: notes on units that change within its readings, and on
  * how many fractions no rule has. */

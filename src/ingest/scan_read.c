@@ -412,7 +412,7 @@ static enum bt_status file_done(struct scanner *s, const struct bt_sheet *sheet,
     origin[typed.origin] = g->scan.n - from;
     if (bt_scan_part_done(&g->scan, from, typed.u, typed.origin) != BT_OK)
         return BT_ENOMEM;
-    return bt_gather_note_origins(g, sheet, origin);
+    return bt_sure_note(&g->notes, sheet->name, origin);
 }
 
 static enum bt_status read_open(struct scanner *s, const struct bt_sheet *sheet,

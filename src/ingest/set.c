@@ -41,7 +41,7 @@ static enum bt_status read_table(struct bt_gather *g, struct bt_sheet *sheet)
     g->file_faults = sheet->faults->n;
     g->file_blank = g->set->blank;
     g->undeclared = false;
-    g->finest = (struct bt_finest){INFINITY, INFINITY, INFINITY, INFINITY};
+    g->finest = bt_finest_none();
     g->odd = 0;
     status = bt_grid_is(sheet->table) ? bt_grid_read(g, sheet) : bt_rows_read(g, sheet);
     if (status == BT_OK)
