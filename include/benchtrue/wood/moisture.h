@@ -16,7 +16,7 @@
 /* Where the equation is checked: temperature, C, of the table; humidity, percent, of
  * the table is 5 to 95, and the equation has its ends at 0 and is used to 100. */
 #define BT_MOISTURE_COLDEST (-1.2)
-#define BT_MOISTURE_HOTTEST 132.3
+#define BT_MOISTURE_HOTTEST 99.0
 
 /*
  * Equilibrium moisture, percent of dry mass.
@@ -25,7 +25,7 @@
  *   humidity     relative, percent, 0 to 100
  *   moisture     out; untouched on error
  *
- * BT_OK, BT_EINPUT (out of range, NaN): `the temperature must be -1.2 C to 132.3 C`,
+ * BT_OK, BT_EINPUT (out of range, NaN): `the temperature must be -1.2 C to 99 C`,
  * `the humidity must be 0 % to 100 %`.
  */
 BT_API enum bt_status bt_moisture_of_air(double temperature, double humidity,

@@ -33,13 +33,12 @@ struct bt_ring_board {
 
 struct bt_ring_shape {
     double width_change; /* mm, of the middle line's chord, wider positive */
-    double cup;          /* mm, middle of the upper face over its edges' chord: crowned
-                            positive, hollow negative */
-    double edge_angle;   /* rad, turn from the left edge face to the right one: both lie
-                            parallel before.  Positive: the panel of such boards is
-                            crowned at the upper face */
-    double left_turn, right_turn; /* rad, of each edge face from the chord's normal,
-                                     positive leaning outward at the top */
+    double cup; /* mm, middle of the middle line over its chord: crowned positive,
+                   hollow negative, at the upper face */
+    double left_lean, right_lean; /* rad, of each edge face from the chord's normal,
+                                     positive leaning to the right at the top */
+    double edge_angle; /* rad, right_lean less left_lean: 0 before.  Positive:
+                          a panel of such boards is crowned */
 };
 
 /*

@@ -2,6 +2,7 @@
 #ifndef BENCHTRUE_WOOD_SPECIES_H
 #define BENCHTRUE_WOOD_SPECIES_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "benchtrue/export.h"
@@ -30,8 +31,8 @@ struct bt_species {
     struct bt_property c_radial, c_tangential; /* change of a dimension per percent of
                                                   moisture, as a share of it */
     struct bt_property saturation; /* moisture at which shrinkage starts, percent */
-    struct bt_property gravity;    /* specific gravity: mass ovendry, volume at 12 % (of
-                                      imported woods green: see note) */
+    struct bt_property gravity;    /* specific gravity: mass ovendry, volume at 12 % */
+    bool green_volume;             /* volume of gravity green instead */
     struct bt_property moe; /* MPa, at 12 %, from bending with a span of 14 depths:
                                it contains the shear, E_L is about a tenth more */
     struct bt_property ratio_tangential, ratio_radial; /* E_T/E_L, E_R/E_L */
