@@ -198,10 +198,8 @@ double draws_zone_slow(const struct draws_zone *zone, struct draws_zone_work *wo
     }
     /* No solution where all are on one line, which was asked before: then the planes
      * stay level, and what they enclose is still a zone. */
-    if (zone->n == 3 || !zone_solve(set, false, &basis, &planes))
+    if (!zone_solve(set, false, &basis, &planes))
         planes = (struct zone_planes){0, 0, 0, 0};
-    if (zone->n == 3)
-        return 0;
     for (size_t i = 0; i < zone->n; i++)
         most = fmax(most, fabs(zone_residual(&planes, &set->member[i].at)));
     return 2 * most;
@@ -309,6 +307,8 @@ double draws_zone_width(const struct draws_zone *zone, struct draws_zone_work *w
         h[i] = h[0];
     for (size_t i = 0; i < zone->n; i++)
         highest = fabs(h[i]) > highest ? fabs(h[i]) : highest;
+    if (zone->n == 3) /* a plane */
+        return 0;
     if (!zone->nstart)
         return draws_zone_slow(zone, work);
     begin(zone, h, &b);
