@@ -222,33 +222,59 @@ Test(draws_ways, gaps_of_a_draw_are_those_of_a_search_both_ways_up)
     }
 }
 
-/* A gap of whatever one of two points at one place the edge rests on, or is deepest
- * under it, must be covered: heights z and noise n, the search keeps the highest. */
+/* Rows of points in pairs and threes, up to 2 mm aside. */
+static const struct bt_point doubled[] = {{0, 0},   {0, 2},   {150, 0}, {200, 0},
+                                          {200, 1}, {200, 2}, {330, 0}, {400, 1},
+                                          {400, 0}, {520, 0}};
+static const struct bt_draws_edge over_doubled = {
+    {.length = 600, .width = 300, .band = 6}, BT_EDGE_ALONG, 400};
+
+enum { DOUBLED = sizeof doubled / sizeof *doubled };
+
+/* Every chord between two points over a third whose places differ. */
+static double by_all_chords(const double h[], size_t lane, double sign)
+{
+    const struct bt_point *p = doubled;
+    double best = 0;
+
+    for (size_t a = 0; a < DOUBLED; a++)
+        for (size_t b = 0; b < DOUBLED; b++)
+            for (size_t c = 0; c < DOUBLED; c++) {
+                const double t = (p[b].x - p[a].x) / (p[c].x - p[a].x);
+                const double chord =
+                    h[a * LANES + lane] * (1 - t) + h[c * LANES + lane] * t;
+                if (p[a].x < p[b].x && p[b].x < p[c].x &&
+                    p[c].x - p[a].x <= over_doubled.span)
+                    best = fmax(best, sign * (chord - h[b * LANES + lane]));
+            }
+    return best;
+}
+
+/* Heights z and noise n: the search rests the edge on the highest of the points at one
+ * place, which with noise may be another. */
 Test(draws_ways, of_points_at_one_place_any_may_carry_the_edge)
 {
-    const struct bt_draws_edge asked = {
-        {.length = 600, .width = 300, .band = 6}, BT_EDGE_ALONG, 400};
-    const struct bt_point p[] = {{0, 0},   {0, 2},   {150, 0}, {200, 0}, {200, 1},
-                                 {200, 2}, {330, 0}, {400, 1}, {400, 0}, {520, 0}};
-    enum { N = sizeof p / sizeof *p };
     unsigned long long seed = 23;
     struct draws_edge edge;
 
-    cr_assert_eq(draws_edge_make(N, p, &asked, &edge, NULL), BT_OK);
+    cr_assert_eq(draws_edge_make(DOUBLED, doubled, &over_doubled, &edge, NULL), BT_OK);
     for (int round = 0; round < 500; round++) {
-        double h[N * LANES], up[LANES], down[LANES];
+        double h[DOUBLED * LANES], up[LANES], down[LANES];
 
-        for (size_t i = 0; i < N * LANES; i++)
+        for (size_t i = 0; i < DOUBLED * LANES; i++)
             h[i] = builder_normal(&seed);
         draws_edge_gaps(&edge, h, up, down);
         for (size_t lane = 0; lane < LANES; lane++) {
-            double z[N], moved[N];
+            double z[DOUBLED], moved[DOUBLED];
 
-            for (size_t i = 0; i < N; i++) {
+            cr_expect(fabs(up[lane] - by_all_chords(h, lane, 1)) <= 1e-12);
+            cr_expect(fabs(down[lane] - by_all_chords(h, lane, -1)) <= 1e-12);
+            for (size_t i = 0; i < DOUBLED; i++) {
                 z[i] = 2 * builder_normal(&seed);
                 moved[i] = z[i] + h[i * LANES + lane];
             }
-            cr_expect(fabs(gap_of(&asked, N, p, moved) - gap_of(&asked, N, p, z)) <=
+            cr_expect(fabs(gap_of(&over_doubled, DOUBLED, doubled, moved) -
+                           gap_of(&over_doubled, DOUBLED, doubled, z)) <=
                       fmax(up[lane], down[lane]) + 1e-12);
         }
     }
