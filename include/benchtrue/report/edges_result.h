@@ -51,12 +51,14 @@ struct bt_edges_answer {
     struct bt_edges_dry *dry; /* ascending by joint */
     size_t nspring;           /* 0: not computed, see spring_missing */
     struct bt_edges_spring *spring;
-    const char *spring_missing; /* what to write so that springs are computed; NULL */
-    char wood[80];              /* of which the springs are reckoned; "" none */
-    char wood_source[160];
+    char spring_missing[480]; /* what to write so that springs are computed; "" */
+    char wood[80];            /* of the back board, for which the values stand: */
+    double E, G;              /* MPa, along the grain; NaN not known */
+    char E_source[160], G_source[160];
+    bool woods_differ;  /* other boards are of other species, reckoned with theirs */
     size_t nclamp;      /* planned, on which the springs are reckoned */
     double clamp_force; /* N each, the least of the kinds; NaN not known */
-    bool clamp_assumed; /* no clamp is stated: one at the middle was taken */
+    bool clamp_assumed; /* no clamps could be planned: one at the middle was taken */
     bool judged;        /* the job limits the cup */
     struct bt_judgement cup;
     /* p_within and verdict of the largest opening against gap.most: the joint whose
