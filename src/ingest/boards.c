@@ -193,6 +193,7 @@ enum bt_status bt_boards_read(struct bt_load *load, const char *name,
 {
     static const struct bt_spot_in_file unnamed = {"boards.csv", 0, 0};
     struct boards b = {.load = load};
+    size_t faults = load->faults->n;
     char path[BT_PATH_ROOM];
     enum bt_status status = BT_OK;
 
@@ -200,6 +201,7 @@ enum bt_status bt_boards_read(struct bt_load *load, const char *name,
         return BT_OK;
     b.sheet = (struct bt_sheet){by ? name : unnamed.file, &b.table, load->job->unit,
                                 load->faults};
+    load->boards_bad = true;
     if (bt_inside_path(load, b.sheet.name, path) != BT_OK ||
         bt_inside_check(load, b.sheet.name, by ? by : &unnamed) != BT_OK)
         return BT_OK;
@@ -215,6 +217,7 @@ enum bt_status bt_boards_read(struct bt_load *load, const char *name,
     }
     if (status == BT_OK)
         status = joints_of_boards(&b);
+    load->boards_bad = load->faults->n > faults;
     bt_names_clear(&b.names);
     bt_table_clear(&b.table);
     return status;

@@ -19,6 +19,8 @@ static const char *units_of(enum bt_dimension dim)
         return "mm, cm, m, um, in, ft, thou";
     case BT_DIM_SLOPE:
         return "mm_per_m, deg";
+    case BT_DIM_ANGLE:
+        return "deg, rad";
     case BT_DIM_PERCENT:
         return "pct";
     default:
@@ -286,6 +288,10 @@ static enum bt_status no_unit(const struct bt_sheet *sheet, struct bt_column *co
         return BT_EINPUT;
     column->told = true;
     bt_fault_shown(cell->text, cell->length, shown);
+    if (column->dim == BT_DIM_ANGLE)
+        return bt_fault_add(
+            sheet->faults, BT_EINPUT, sheet->name, header->line, cell->column,
+            "no unit known for bare numbers: '%s', write %s_deg", shown, shown);
     return bt_fault_add(
         sheet->faults, BT_EINPUT, sheet->name, header->line, cell->column,
         "no unit known for bare numbers: '%s', write %s_%s or %s_%s", shown, shown,
@@ -332,6 +338,19 @@ static enum bt_status fraction_in_thou(const struct bt_sheet *sheet,
                          (int)lround(over), q->denominator);
 }
 
+/* Only to see whether the number could be read if it had a unit. */
+static enum bt_unit unit_to_try(enum bt_dimension dim)
+{
+    switch (dim) {
+    case BT_DIM_SLOPE:
+        return BT_UNIT_MM_PER_M;
+    case BT_DIM_ANGLE:
+        return BT_UNIT_DEG;
+    default:
+        return BT_UNIT_MM;
+    }
+}
+
 enum bt_status bt_cell_quantity(const struct bt_sheet *sheet,
                                 const struct bt_record *record,
                                 struct bt_column *column, struct bt_quantity *out)
@@ -352,8 +371,7 @@ enum bt_status bt_cell_quantity(const struct bt_sheet *sheet,
     }
     if (column->unit == BT_UNIT_NONE &&
         bt_quantity_parse(cell->text, cell->length, column->dim,
-                          column->dim == BT_DIM_SLOPE ? BT_UNIT_MM_PER_M : BT_UNIT_MM,
-                          comma, &any, NULL) == BT_OK)
+                          unit_to_try(column->dim), comma, &any, NULL) == BT_OK)
         return no_unit(sheet, column);
     return told_by(sheet, record, column, &err);
 }
@@ -396,6 +414,28 @@ enum bt_status bt_cell_number(const struct bt_sheet *sheet,
     if (!(quantity.value > least))
         return bt_cell_fault(sheet, record, column, "%s must be more than 0: '%s'",
                              sheet->table->record[0].cell[column->index].text,
+                             bt_fault_shown(cell->text, cell->length, shown));
+    *out = quantity.value;
+    return BT_OK;
+}
+
+enum bt_status bt_cell_u(const struct bt_sheet *sheet, const struct bt_record *record,
+                         struct bt_column *column, double *out)
+{
+    const struct bt_cell *cell;
+    struct bt_quantity quantity;
+    char shown[BT_SHOWN_ROOM];
+
+    *out = NAN;
+    if (bt_cell_empty(record, column))
+        return BT_OK;
+    if (bt_cell_quantity(sheet, record, column, &quantity) != BT_OK)
+        return BT_EINPUT;
+    cell = &record->cell[column->index];
+    if (!(quantity.value > 0))
+        return bt_cell_fault(sheet, record, column,
+                             "an uncertainty that is not more than 0: '%s', leave the "
+                             "cell empty where none is known",
                              bt_fault_shown(cell->text, cell->length, shown));
     *out = quantity.value;
     return BT_OK;

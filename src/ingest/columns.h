@@ -86,6 +86,10 @@ enum bt_status bt_cell_number(const struct bt_sheet *sheet,
                               const struct bt_record *record, struct bt_column *column,
                               double least, double *out);
 
+/* A standard uncertainty, > 0; NaN where the cell is empty. */
+enum bt_status bt_cell_u(const struct bt_sheet *sheet, const struct bt_record *record,
+                         struct bt_column *column, double *out);
+
 /* One of n words, case ignored; *out: which, untouched where the cell is empty. */
 enum bt_status bt_cell_choice(const struct bt_sheet *sheet,
                               const struct bt_record *record,

@@ -10,13 +10,11 @@ enum bt_status bt_gather_note_odd(struct bt_gather *g, const struct bt_sheet *sh
                                   const struct bt_record *record, size_t index, int odd)
 {
     const struct bt_cell *cell = &record->cell[index];
-    char shown[BT_SHOWN_ROOM];
 
     if (!odd || ++g->odd > BT_NOTES_SHOWN)
         return BT_OK;
-    return bt_note_add(&g->notes, sheet->name, record->line,
-                       "is '%s' meant? a rule in inches has halves to 64ths",
-                       bt_fault_shown(cell->text, cell->length, shown));
+    return bt_sure_note_odd(&g->notes, sheet->name, record->line, cell->text,
+                            cell->length, odd);
 }
 
 /* "4", "4, 7", "4, 7 and others".  Returns how many there are. */

@@ -77,3 +77,20 @@ enum bt_status bt_inside_check(struct bt_load *load, const char *name,
                         "%s: '%s', put the file into the job folder and name it there",
                         what, bt_fault_shown(name, strlen(name), shown));
 }
+
+enum bt_status bt_inside_table(struct bt_load *load, const char *name,
+                               struct bt_table *table, bool *usable)
+{
+    const struct bt_spot_in_file by = {name, 0, 0};
+    char path[BT_PATH_ROOM];
+    enum bt_status status;
+
+    memset(table, 0, sizeof *table);
+    *usable = false;
+    if (!bt_inside_exists(load, name) || bt_inside_path(load, name, path) != BT_OK ||
+        bt_inside_check(load, name, &by) != BT_OK)
+        return BT_OK;
+    status = bt_table_read(path, name, table, load->faults);
+    *usable = status == BT_OK;
+    return status == BT_ENOMEM ? BT_ENOMEM : BT_OK;
+}

@@ -11,8 +11,8 @@
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
 /* In the order of enum bt_instrument_kind. */
-static const char *const kinds[] = {"straightedge", "feelers", "dial",
-                                    "bar",          "level",   "sticks"};
+static const char *const kinds[] = {"straightedge", "feelers", "dial",   "bar",
+                                    "level",        "sticks",  "square", "angle gauge"};
 
 /* Which kinds a key says something about. */
 static const struct purpose {
@@ -70,17 +70,32 @@ static enum bt_status read_kind(struct bt_load *load,
     return BT_OK;
 }
 
+static bt_key_reader *error_reader(enum bt_instrument_kind kind)
+{
+    switch (kind) {
+    case BT_INST_LEVEL:
+    case BT_INST_SQUARE:
+        return bt_key_slope;
+    case BT_INST_ANGLE_GAUGE:
+        return bt_key_angle;
+    default:
+        return bt_key_above_zero;
+    }
+}
+
 static enum bt_status read_keys(struct bt_load *load,
                                 const struct bt_ini_section *section,
                                 struct bt_instrument *instrument)
 {
-    bt_key_reader *error =
-        instrument->kind == BT_INST_LEVEL ? bt_key_slope : bt_key_above_zero;
+    bt_key_reader *error = error_reader(instrument->kind);
+    /* The step of the feelers that go between square and fence is a length. */
+    bt_key_reader *step =
+        instrument->kind == BT_INST_SQUARE ? bt_key_above_zero : error;
     const struct bt_key keys[] = {
         {"kind", NULL, 0},
         {"zero", read_zero, offsetof(struct bt_instrument, zero_unknown)},
         {"u", error, offsetof(struct bt_instrument, u)},
-        {"resolution", error, offsetof(struct bt_instrument, resolution)},
+        {"resolution", step, offsetof(struct bt_instrument, resolution)},
         {"straightness", bt_key_zero_or_above,
          offsetof(struct bt_instrument, straightness)},
         {"own_hollow", bt_key_length, offsetof(struct bt_instrument, own_hollow)},
@@ -124,6 +139,37 @@ int bt_instrument_find(const struct bt_job *job, const char *name, size_t length
             memcmp(job->instrument[i].name, name, length) == 0)
             return (int)i;
     return -1;
+}
+
+enum bt_status bt_cell_instrument(const struct bt_load *load,
+                                  const struct bt_sheet *sheet,
+                                  const struct bt_record *record,
+                                  const struct bt_column *column, unsigned kinds,
+                                  int *out)
+{
+    const struct bt_job *job = load->job;
+    char known[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM];
+    const struct bt_cell *cell;
+    int found;
+
+    *out = -1;
+    if (bt_cell_empty(record, column))
+        return BT_OK;
+    cell = &record->cell[column->index];
+    found = bt_instrument_find(job, cell->text, cell->length);
+    bt_fault_shown(cell->text, cell->length, shown);
+    if (found < 0)
+        return bt_cell_fault(sheet, record, column, "unknown instrument: '%s', %s",
+                             shown,
+                             bt_say_instruments(known, job, cell->text, cell->length));
+    if (!(kinds & 1u << job->instrument[found].kind))
+        return bt_cell_fault(
+            sheet, record, column,
+            "an instrument that does not give such readings: '%s', see its kind in "
+            "job.ini",
+            shown);
+    *out = found;
+    return BT_OK;
 }
 
 const char *bt_say_instruments(char out[BT_KNOWN_ROOM], const struct bt_job *job,

@@ -261,6 +261,10 @@ static enum bt_status read_job(struct bt_load *load)
         status =
             bt_boards_read(load, load->boards, load->boards ? &load->boards_by : NULL);
     if (status == BT_OK)
+        status = bt_fence_read(load);
+    if (status == BT_OK)
+        status = bt_dry_fit_read(load);
+    if (status == BT_OK)
         status = choose_sets(load);
     if (status == BT_OK)
         status = read_sets(load);

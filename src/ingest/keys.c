@@ -86,6 +86,9 @@ static enum bt_status read_bounded(struct bt_load *load,
 static const struct bounds any = {-HUGE_MM, -HUGE_MM, HUGE_MM, "must be a number"};
 static const struct bounds above_zero = {0, 0, HUGE_MM, "must be more than 0"};
 static const struct bounds not_below = {-1, 0, HUGE_MM, "must not be below 0"};
+/* 10 degrees: as far as a fence is believed to be off (fence.h). */
+static const struct bounds small_angle = {0, 0, BT_FENCE_MOST_ERROR,
+                                          "must be more than 0 and at most 10 deg"};
 static const struct bounds humidity = {-1, 0, 100, "must be 0 % to 100 %"};
 static const struct bounds moisture = {-1, 0, 250, "must be 0 % to 250 %"};
 static const struct bounds shop = {-51, -50, 60, "must be -50 C to 60 C"};
@@ -112,6 +115,52 @@ enum bt_status bt_key_slope(struct bt_load *load, const struct bt_ini_entry *ent
                             void *out)
 {
     return read_bounded(load, entry, BT_DIM_SLOPE, BT_UNIT_NONE, &above_zero, out);
+}
+
+enum bt_status bt_key_angle(struct bt_load *load, const struct bt_ini_entry *entry,
+                            void *out)
+{
+    return read_bounded(load, entry, BT_DIM_ANGLE, BT_UNIT_NONE, &small_angle, out);
+}
+
+enum bt_status bt_key_force(struct bt_load *load, const struct bt_ini_entry *entry,
+                            void *out)
+{
+    return read_bounded(load, entry, BT_DIM_FORCE, BT_UNIT_NONE, &above_zero, out);
+}
+
+enum bt_status bt_key_pressure(struct bt_load *load, const struct bt_ini_entry *entry,
+                               void *out)
+{
+    return read_bounded(load, entry, BT_DIM_PRESSURE, BT_UNIT_NONE, &above_zero, out);
+}
+
+enum bt_status bt_key_minutes(struct bt_load *load, const struct bt_ini_entry *entry,
+                              void *out)
+{
+    double days;
+
+    if (read_bounded(load, entry, BT_DIM_TIME, BT_UNIT_NONE, &above_zero, &days) !=
+        BT_OK)
+        return BT_EINPUT;
+    *(double *)out = bt_unit_from_inside(days, BT_UNIT_MINUTE);
+    return BT_OK;
+}
+
+enum bt_status bt_key_count(struct bt_load *load, const struct bt_ini_entry *entry,
+                            void *out)
+{
+    struct bt_quantity quantity;
+    char shown[BT_SHOWN_ROOM];
+
+    if (bt_key_quantity(load, entry, BT_DIM_NUMBER, BT_UNIT_NONE, &quantity) != BT_OK)
+        return BT_EINPUT;
+    if (!quantity.whole || !(quantity.value >= 1) || !(quantity.value <= 1000))
+        return bt_key_value_fault(
+            load, entry, "%s must be a whole number, 1 to 1000: '%s'", entry->key.text,
+            bt_fault_shown(entry->value.text, entry->value.length, shown));
+    *(size_t *)out = (size_t)quantity.value;
+    return BT_OK;
 }
 
 enum bt_status bt_key_humidity(struct bt_load *load, const struct bt_ini_entry *entry,

@@ -18,6 +18,11 @@ bt_key_reader bt_key_length;        /* double *, mm, any */
 bt_key_reader bt_key_above_zero;    /* double *, mm, > 0 */
 bt_key_reader bt_key_zero_or_above; /* double *, mm, >= 0 */
 bt_key_reader bt_key_slope;         /* double *, mm/mm, > 0 */
+bt_key_reader bt_key_angle;         /* double *, rad, > 0, at most 10 degrees */
+bt_key_reader bt_key_force;         /* double *, N, > 0 */
+bt_key_reader bt_key_pressure;      /* double *, MPa, > 0 */
+bt_key_reader bt_key_minutes;       /* double *, minutes, > 0 */
+bt_key_reader bt_key_count;         /* size_t *, a whole number, 1 to 1000 */
 bt_key_reader bt_key_humidity;      /* double *, %, 0 to 100 */
 bt_key_reader bt_key_moisture;      /* double *, % of dry mass, 0 to 250 */
 bt_key_reader bt_key_temperature;   /* double *, C, -50 to 60 */

@@ -4,9 +4,11 @@
 
 #include <limits.h>
 
+#include "benchtrue/ingest/csv.h"
 #include "benchtrue/ingest/file.h"
 #include "benchtrue/ingest/ini.h"
 #include "benchtrue/ingest/job.h"
+#include "ingest/columns.h"
 #include "ingest/names.h"
 #include "ingest/say.h"
 
@@ -71,7 +73,8 @@ struct bt_load {
     enum bt_face face;  /* of sets that state none */
     const char *boards; /* as [boards] names it; NULL where it does not */
     struct bt_spot_in_file boards_by;
-    size_t instrument_room, set_room, plan_room;
+    bool boards_bad; /* a fault was told in them: which joints there are is not known */
+    size_t instrument_room, set_room, plan_room, clamp_room;
     struct bt_set_plan *plan; /* one for each of job->set */
 };
 
@@ -92,6 +95,11 @@ bool bt_inside_exists(struct bt_load *load, const char *name);
  */
 enum bt_status bt_inside_check(struct bt_load *load, const char *name,
                                const struct bt_spot_in_file *by);
+
+/* Read a table of the folder that need not be there.  *usable: it is there and its CSV
+ * has no fault; *table is to be cleared either way.  BT_OK or BT_ENOMEM. */
+enum bt_status bt_inside_table(struct bt_load *load, const char *name,
+                               struct bt_table *table, bool *usable);
 
 /* ---- lines.c, boards.c, jobfile.c: the files that are no readings ---- */
 
@@ -119,6 +127,21 @@ enum bt_status bt_instrument_read(struct bt_load *load,
 enum bt_status bt_set_section_read(struct bt_load *load,
                                    const struct bt_ini_section *section);
 
+enum bt_status bt_fence_section_read(struct bt_load *load,
+                                     const struct bt_ini_section *section);
+enum bt_status bt_glue_section_read(struct bt_load *load,
+                                    const struct bt_ini_section *section);
+enum bt_status bt_clamp_section_read(struct bt_load *load,
+                                     const struct bt_ini_section *section);
+
+/* ---- fence.c, dryfit.c: checks before glue-up ---- */
+
+/* Read fence.csv, if there is one; after job.ini. */
+enum bt_status bt_fence_read(struct bt_load *load);
+
+/* Read dryfit.csv, if there is one; after the boards. */
+enum bt_status bt_dry_fit_read(struct bt_load *load);
+
 /* ---- set.c ---- */
 
 /* Read the files of a set and make observations of them. */
@@ -132,6 +155,16 @@ void bt_set_clear(struct bt_set *set);
 
 /* Index of an instrument of job.ini, -1 where the name is unknown. */
 int bt_instrument_find(const struct bt_job *job, const char *name, size_t length);
+
+/*
+ * The instrument that a cell names, of one of these kinds (bit 1 << kind); *out is -1
+ * where the cell is empty.  BT_OK, or BT_EINPUT with a fault.
+ */
+enum bt_status bt_cell_instrument(const struct bt_load *load,
+                                  const struct bt_sheet *sheet,
+                                  const struct bt_record *record,
+                                  const struct bt_column *column, unsigned kinds,
+                                  int *out);
 
 /* As bt_say_known, for the instruments of the job. */
 const char *bt_say_instruments(char out[BT_KNOWN_ROOM], const struct bt_job *job,

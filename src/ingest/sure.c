@@ -91,3 +91,15 @@ enum bt_status bt_sure_note(struct bt_notes *notes, const char *file,
         return BT_OK;
     return bt_note_add(notes, file, 0, "uncertainty of the readings: %s", text);
 }
+
+enum bt_status bt_sure_note_odd(struct bt_notes *notes, const char *file, size_t line,
+                                const char *text, size_t length, int odd)
+{
+    char shown[BT_SHOWN_ROOM];
+
+    if (!odd)
+        return BT_OK;
+    return bt_note_add(notes, file, line,
+                       "is '%s' meant? a rule in inches has halves to 64ths",
+                       bt_fault_shown(text, length, shown));
+}

@@ -47,4 +47,9 @@ enum bt_status bt_sure_nothing(struct bt_faults *faults, const char *file, size_
 enum bt_status bt_sure_note(struct bt_notes *notes, const char *file,
                             const size_t origin[BT_U_ORIGINS]);
 
+/* A note where a cell is a fraction of an inch that no rule has (odd: its denominator,
+ * 0 none).  BT_OK or BT_ENOMEM. */
+enum bt_status bt_sure_note_odd(struct bt_notes *notes, const char *file, size_t line,
+                                const char *text, size_t length, int odd);
+
 #endif

@@ -53,7 +53,8 @@ struct bt_instrument {
                             only the offset of a set-up is unknown */
     double u;            /* mm; level, square: mm/mm; angle gauge: rad.  Of a square
                             and a gauge: of the body, shared by all its checks */
-    double resolution;   /* mm; level: mm/mm; angle gauge: rad */
+    double resolution;   /* mm; level: mm/mm; angle gauge: rad.  Of a square: the step
+                            of the feelers that are used with it, mm */
     double straightness; /* mm, limit for its middle over its ends */
     double own_hollow;   /* mm, hollow positive: how far its middle stands above the
                             line through its ends.  A gap under it is taken to read
@@ -79,6 +80,23 @@ struct bt_board {
     struct bt_board_rule rule;
 };
 
+/* How the u of a reading was found, for `check` and --details. */
+enum bt_u_origin {
+    BT_U_TYPED,      /* a u column */
+    BT_U_INTERVAL,   /* go/no-go feelers */
+    BT_U_INSTRUMENT, /* the instrument's u */
+    BT_U_RESOLUTION, /* the instrument's resolution / sqrt(12) */
+    BT_U_DIGIT,      /* last digits typed in the column / sqrt(12), see below */
+    BT_U_ORIGINS
+};
+
+/*
+ * Own error of a square and of an angle gauge whose u is not stated, as a standard
+ * uncertainty: 0.05 and 0.1 degrees, rad (common practice, no source).
+ */
+#define BT_SQUARE_U_ASSUMED 0.00087266462599716477
+#define BT_GAUGE_U_ASSUMED 0.0017453292519943296
+
 /* [fence], and the checks of fence.csv. */
 struct bt_fence_setup {
     double length, height;   /* mm; NaN not stated */
@@ -90,8 +108,11 @@ struct bt_fence_setup {
     bool against_grain;      /* edges may be fed against the grain; true where not
                                 stated */
     size_t ncheck;
-    struct bt_fence_check *check; /* source: line of the file */
-    char *file;                   /* as messages call it; "" where there is none */
+    struct bt_fence_check *check;  /* source: line of the file */
+    char *file;                    /* as messages call it; "" where there is none */
+    size_t u_origin[BT_U_ORIGINS]; /* where the u of gaps and angles are from */
+    size_t blank;                  /* checks not taken */
+    bool square_assumed, gauge_assumed; /* that u_own was taken for a check */
 };
 
 /* [glue]. */
@@ -114,7 +135,9 @@ struct bt_clamp {
 
 /* A joint of dryfit.csv. */
 struct bt_dry_fit {
-    size_t joint; /* from 0, from the back edge */
+    size_t joint;  /* from 0, from the back edge */
+    double length; /* mm: of the shorter of its two boards, else of the panel; NaN not
+                      known.  No place lies beyond it */
     size_t ngap;
     struct bt_dry_gap *gap; /* source: line of the file */
 };
@@ -131,16 +154,6 @@ struct bt_scan_run {
     size_t first;
     size_t file; /* index into bt_set.file */
     size_t line;
-};
-
-/* How the u of a reading was found, for `check` and --details. */
-enum bt_u_origin {
-    BT_U_TYPED,      /* a u column */
-    BT_U_INTERVAL,   /* go/no-go feelers */
-    BT_U_INSTRUMENT, /* the instrument's u */
-    BT_U_RESOLUTION, /* the instrument's resolution / sqrt(12) */
-    BT_U_DIGIT,      /* last digits typed in the column / sqrt(12), see below */
-    BT_U_ORIGINS
 };
 
 /* A reading that was not taken. */
