@@ -138,8 +138,17 @@ enum bt_status bt_key_pressure(struct bt_load *load, const struct bt_ini_entry *
 enum bt_status bt_key_minutes(struct bt_load *load, const struct bt_ini_entry *entry,
                               void *out)
 {
+    const struct bt_ini_text *value = &entry->value;
+    struct bt_quantity bare;
+    char shown[BT_SHOWN_ROOM];
     double days;
 
+    if (bt_quantity_parse(value->text, value->length, BT_DIM_NUMBER, BT_UNIT_NONE,
+                          false, &bare, NULL) == BT_OK)
+        return bt_key_value_fault(load, entry,
+                                  "a number without a unit: '%s', write minutes as 20 "
+                                  "min or hours as 2 h",
+                                  bt_fault_shown(value->text, value->length, shown));
     if (read_bounded(load, entry, BT_DIM_TIME, BT_UNIT_NONE, &above_zero, &days) !=
         BT_OK)
         return BT_EINPUT;
