@@ -215,7 +215,9 @@ static size_t distance_to(const char *text, size_t length, const struct bt_speci
     if (turned(s->name, other))
         d = least(d, bt_word_distance(text, length, other, strlen(other)));
     d = least(d, bt_word_distance(text, length, s->name, head));
-    d = least(d, bt_word_distance(text, length, s->botanical, strlen(s->botanical)));
+    if (s->botanical[0])
+        d = least(d,
+                  bt_word_distance(text, length, s->botanical, strlen(s->botanical)));
     for (size_t i = 0; i < TRADE_NAMES; i++)
         if (strcmp(trade_names[i].name, s->name) == 0)
             d = least(d, bt_word_distance(text, length, trade_names[i].text,
@@ -226,7 +228,7 @@ static size_t distance_to(const char *text, size_t length, const struct bt_speci
 size_t bt_species_near(const char *text, size_t length, size_t room,
                        const struct bt_species *found[])
 {
-    size_t distance[COUNT], n = 0;
+    size_t distance[COUNT], n = 0, farthest = SIZE_MAX;
 
     for (size_t i = 0; i < COUNT; i++)
         distance[i] = distance_to(text, length, &table[i]);
@@ -235,8 +237,10 @@ size_t bt_species_near(const char *text, size_t length, size_t room,
         for (size_t i = 1; i < COUNT; i++)
             if (distance[i] < distance[best])
                 best = i;
-        if (distance[best] == SIZE_MAX)
+        if (distance[best] == SIZE_MAX || distance[best] > farthest)
             break;
+        if (n == 0)
+            farthest = distance[best] + 1;
         distance[best] = SIZE_MAX;
         found[n++] = &table[best];
     }

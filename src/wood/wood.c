@@ -54,12 +54,6 @@ static enum rank rule_rank(enum bt_wood_rule_code code)
     return rank_of(bt_wood_rule(code)->status);
 }
 
-static struct bt_wood_value published(const struct bt_property *p, double factor,
-                                      enum bt_wood_rule_code scatter)
-{
-    return make_value(p->value * factor, rule(scatter), rank_of(p->status), p->source);
-}
-
 /* `source, then what was done`. */
 static struct bt_wood_value derived(double value, double share, enum rank rank,
                                     const char *source, const char *how)
@@ -80,26 +74,58 @@ static double saturation_of(const struct bt_species *s)
 /* FPL-GTR-190, Table 13-5, footnote: the coefficient is that of a change at 10 %. */
 enum { AT_MOISTURE = 10 };
 
-static struct bt_wood_value coefficient(const struct bt_property *own,
-                                        const struct bt_property *shrinkage, double s)
+static double coefficient_from(double shrinkage, double s)
 {
-    const double scatter = rule(BT_RULE_SHRINKAGE_SCATTER);
-
-    if (!isnan(own->value))
-        return published(own, 1.0, BT_RULE_SHRINKAGE_SCATTER);
-    return derived(1.0 / (100.0 * s / shrinkage->value - s + AT_MOISTURE), scatter,
-                   rank_of(shrinkage->status), shrinkage->source, "from the shrinkage");
+    return 1.0 / (100.0 * s / shrinkage - s + AT_MOISTURE);
 }
 
-static struct bt_wood_value shrinkage(const struct bt_property *own,
-                                      const struct bt_property *coefficient, double s)
+static double shrinkage_from(double coefficient, double s)
 {
-    const double scatter = rule(BT_RULE_SHRINKAGE_SCATTER);
+    return 100.0 * s / (1.0 / coefficient + s - AT_MOISTURE);
+}
 
-    if (!isnan(own->value))
-        return published(own, 1.0, BT_RULE_SHRINKAGE_SCATTER);
-    return derived(100.0 * s / (1.0 / coefficient->value + s - AT_MOISTURE), scatter,
-                   rank_of(coefficient->status), coefficient->source,
+/* One direction of a species: what moves it. */
+struct direction {
+    const struct bt_property *coefficient, *shrinkage;
+    double saturation;
+    double scatter; /* share: from tree to tree, and what the two tables of the book
+                       disagree by, the truth anywhere between */
+};
+
+/* Below this the tables agree: roundings of both (reference/checks.py, section 2). */
+static const double rounding = 2.5e-5;
+
+static struct direction direction_of(const struct bt_property *coefficient,
+                                     const struct bt_property *shrinkage, double s)
+{
+    struct direction d = {coefficient, shrinkage, s, rule(BT_RULE_SHRINKAGE_SCATTER)};
+    double apart = fabs(coefficient->value - coefficient_from(shrinkage->value, s));
+
+    if (apart > rounding) /* not where one is NaN */
+        d.scatter = hypot(d.scatter, apart / coefficient->value / sqrt(12.0));
+    return d;
+}
+
+static struct bt_wood_value own_value(const struct bt_property *p, double scatter)
+{
+    return make_value(p->value, scatter, rank_of(p->status), p->source);
+}
+
+static struct bt_wood_value coefficient(const struct direction *d)
+{
+    if (!isnan(d->coefficient->value))
+        return own_value(d->coefficient, d->scatter);
+    return derived(coefficient_from(d->shrinkage->value, d->saturation), d->scatter,
+                   rank_of(d->shrinkage->status), d->shrinkage->source,
+                   "from the shrinkage");
+}
+
+static struct bt_wood_value shrinkage(const struct direction *d)
+{
+    if (!isnan(d->shrinkage->value))
+        return own_value(d->shrinkage, d->scatter);
+    return derived(shrinkage_from(d->coefficient->value, d->saturation), d->scatter,
+                   rank_of(d->coefficient->status), d->coefficient->source,
                    "from the coefficient");
 }
 
@@ -179,7 +205,7 @@ static void fill_elastic(const struct bt_species *s, struct bt_wood *w)
 {
     const double scatter = rule(BT_RULE_MOE_SCATTER);
 
-    w->moe = published(&s->moe, 1.0, BT_RULE_MOE_SCATTER);
+    w->moe = own_value(&s->moe, scatter);
     w->e_along = derived(s->moe.value * rule(BT_RULE_E_OVER_MOE), scatter,
                          worse(rank_of(s->moe.status), rule_rank(BT_RULE_E_OVER_MOE)),
                          s->moe.source, "1.10 times the bending modulus");
@@ -189,7 +215,7 @@ static void fill_elastic(const struct bt_species *s, struct bt_wood *w)
                          hypot(scatter, rule(BT_RULE_RATIO_SCATTER)),
                          worse(rank_of(w->e_along.status), rule_rank(BT_RULE_G_OVER_E)),
                          s->moe.source, "E_L/16 as EN 384");
-    w->c_perp = published(&s->c_perp, 1.0, BT_RULE_C_PERP_SCATTER);
+    w->c_perp = own_value(&s->c_perp, rule(BT_RULE_C_PERP_SCATTER));
 }
 
 static void fill_unknown(struct bt_wood *w)
@@ -202,6 +228,7 @@ static void fill_unknown(struct bt_wood *w)
 
 void bt_wood_of_species(const struct bt_species *s, struct bt_wood *w)
 {
+    struct direction radial, tangential;
     double saturation;
 
     fill_unknown(w);
@@ -211,11 +238,12 @@ void bt_wood_of_species(const struct bt_species *s, struct bt_wood *w)
     snprintf(w->name, sizeof w->name, "%s", s->name);
     w->species = s;
     w->nspecies = 1;
-    w->shrink_radial = shrinkage(&s->shrink_radial, &s->c_radial, saturation);
-    w->shrink_tangential =
-        shrinkage(&s->shrink_tangential, &s->c_tangential, saturation);
-    w->c_radial = coefficient(&s->c_radial, &s->shrink_radial, saturation);
-    w->c_tangential = coefficient(&s->c_tangential, &s->shrink_tangential, saturation);
+    radial = direction_of(&s->c_radial, &s->shrink_radial, saturation);
+    tangential = direction_of(&s->c_tangential, &s->shrink_tangential, saturation);
+    w->shrink_radial = shrinkage(&radial);
+    w->shrink_tangential = shrinkage(&tangential);
+    w->c_radial = coefficient(&radial);
+    w->c_tangential = coefficient(&tangential);
     if (isnan(s->saturation.value))
         w->saturation = make_value(saturation, 0.0, rule_rank(BT_RULE_SATURATION),
                                    bt_wood_rule(BT_RULE_SATURATION)->source);

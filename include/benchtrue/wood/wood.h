@@ -51,7 +51,9 @@ struct bt_wood {
  * e_along/16
  *
  * u: scatter from tree to tree as a share of the value, by kind of value
- * (reference/wood_rules.csv).  Given NULL: a wood of which nothing is known.
+ * (reference/wood_rules.csv).  Where shrinkage and coefficient are both published and
+ * disagree by more than their rounding, that (rectangular) is in the u of both.  Given
+ * NULL: a wood of which nothing is known.
  */
 BT_API void bt_wood_of_species(const struct bt_species *species, struct bt_wood *wood);
 
