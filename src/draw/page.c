@@ -120,6 +120,20 @@ enum bt_status page_open(struct page *page, enum bt_figure_format format, double
     return page_status(page, err);
 }
 
+double page_break(struct page *page)
+{
+    cairo_show_page(page->cr);
+    page->nwritten = page->nword = 0;
+    return PAGE_MARGIN;
+}
+
+double page_room(struct page *page, double y, double height)
+{
+    if (page->format != BT_FIGURE_PDF || y + height <= PAGE_A4_HEIGHT - PAGE_MARGIN)
+        return y;
+    return page_break(page);
+}
+
 enum bt_status page_finish(struct page *page, const char *title,
                            struct bt_figure_bytes *out, struct bt_error *err)
 {

@@ -109,7 +109,21 @@ void page_occupy(struct page *page, const struct box *box, const char *text);
 struct box page_bounds(const struct page_text *how, double x, double y, double width,
                        double height);
 
-/* Draws a figure from the top of the page; returns how high it gets, mm. */
+/* Go on on a further page, of PDF only: what was written so far is no longer in the
+ * way. Returns the y to go on at. */
+double page_break(struct page *page);
+
+/* Where a block of that height begins: y, or the top of a further page where a page of
+ * A4 has no room for it (PDF only; the others are as high as what they show). */
+double page_room(struct page *page, double y, double height);
+
+/* The text, cut to fit one line of that width, with an ellipsis where it was; returns
+ * whether it was cut. */
+bool page_fit(struct page *page, const struct page_text *how, const char *text,
+              double width, char out[PAGE_TEXT_ROOM]);
+
+/* Draws a figure from the top of the page; returns how high it gets, mm (the
+ * last page, where it has several). */
 typedef double page_draw(const void *figure, struct page *page);
 
 /* The whole way: measure, draw on a page of that height (PDF: A4 at least), finish. */

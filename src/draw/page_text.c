@@ -74,6 +74,31 @@ void page_measure(struct page *page, const struct page_text *how, const char *te
     set_layout(page, how, cleaned, box);
 }
 
+bool page_fit(struct page *page, const struct page_text *how, const char *text,
+              double width, char out[PAGE_TEXT_ROOM])
+{
+    struct page_text line = *how;
+    struct box size;
+    size_t n = page_clean(out, text);
+
+    line.width = 0;
+    for (size_t i = 0; i < n; i++)
+        if (out[i] == '\n')
+            out[i] = ' ';
+    set_layout(page, &line, out, &size);
+    if (size.x1 <= width)
+        return false;
+    while (n > 0 && size.x1 > width) {
+        /* Back over one character of UTF-8, then the ellipsis, which page_clean left
+         * room for. */
+        while (n > 0 && ((unsigned char)out[--n] & 0xC0) == 0x80)
+            ;
+        memcpy(out + n, "\xE2\x80\xA6", 4);
+        set_layout(page, &line, out, &size);
+    }
+    return true;
+}
+
 /* From the anchor to the upper left corner, as shares of width and height. */
 static void anchor_shares(enum page_anchor anchor, double *along, double *down)
 {
