@@ -156,8 +156,7 @@ static bool fits(const struct words *text, const struct bt_species *s, enum rule
         return same_words(text, &name) || same_words(text, &botanical) ||
                is_trade_name(text, s);
     case HEAD:
-        botanical.n = botanical.n > 0;
-        return same_words(text, &head) || same_words(text, &botanical);
+        return same_words(text, &head);
     default:
         return words_in(text, &name, rule == BEGINNING) ||
                words_in(text, &botanical, rule == BEGINNING);

@@ -99,8 +99,7 @@ Test(movement, words_for_the_cut_stand_for_ring_angles_and_their_ranges)
 Test(movement, another_word_is_no_cut_and_changes_nothing)
 {
     static const char *const words[] = {"fla", "flats", "quarter 4", "sawn",
-                                        "r\xc3\xaf"
-                                        "ft"};
+                                        "r\xc3\xaf-ft"};
 
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         struct bt_ring_angle a = {42, 42, 42};

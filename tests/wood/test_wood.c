@@ -47,6 +47,10 @@ Test(wood, one_species_has_its_values_with_the_worst_status_they_rest_on)
     expect_value(&w.c_perp, 10.1, 0.28, "seen (secondary quotation)", "c_perp");
     cr_expect(fabs(w.saturation.value - 30) <= 1e-12);
     cr_expect_eq(w.e_radial.rows, 1);
+    w = wood_of("white ash"); /* modulus quoted, ratios from memory */
+    expect_value(&w.e_radial, 13200 * 0.125, hypot(0.22, 0.25), "from memory",
+                 "e_radial of ash");
+    expect_value(&w.e_along, 13200, 0.22, "derived here", "e_along of ash");
 }
 
 /* Coefficients of all species from their shrinkage, as reference/checks.py (section 2)

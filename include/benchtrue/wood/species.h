@@ -60,8 +60,8 @@ BT_API const struct bt_species *bt_species_at(size_t i);
  * more: the text does not say which.  The first of these rules that finds any decides:
  *
  *   1  all words of the common or of the botanical name, or a trade name
- *   2  all words of what it is, before the comma (`ash`), or the genus (`Quercus`)
- *   3  every word of the text is a word of the name, common or botanical
+ *   2  all words of what it is, before the comma (`ash`)
+ *   3  every word of the text is a word of the name, common or botanical (`Quercus`)
  *   4  every word of the text begins a word of it
  *
  * so `red oak` is the wood sold as red oak, and `cherry` does not bring up jatoba.
