@@ -40,7 +40,11 @@ enum {
 /* Room that a board's labels need, page mm. */
 double edges_slot(const struct edges_figure *f, size_t board);
 
-/* Gap between two of them. */
+/* How far to the left and right a board's corners reach, mm. */
+double edges_left(const struct bt_point corner[END_CORNERS]);
+double edges_right(const struct bt_point corner[END_CORNERS]);
+
+/* Gap between two slots. */
 #define EDGES_GAP 4.5
 
 /* Work it out; edges_clear in any case.  Errors as for bt_figure_edges. */
@@ -74,7 +78,7 @@ bool edges_left_leads(bool front, enum bt_run run, enum bt_feed feed);
 void edges_mark_warning(const struct edges_figure *f, struct page *page, double x,
                         double y);
 
-/* `Ash wide`, `turned over` apart. */
+/* Its name; "" where it has none. */
 const char *edges_name(const struct edges_figure *f, size_t board);
 
 enum bt_run edges_run(const struct edges_figure *f, size_t board, bool front);

@@ -135,13 +135,9 @@ static void draw_row(const struct edges_figure *f, struct page *page, size_t fir
         struct place at = {.board = i, .x0 = x, .x1 = x + edges_slot(f, i)};
 
         end_corners(&f->shape[i], f->factor, at.corner);
-        at.x =
-            (at.x0 + at.x1 -
-             f->scale * (at.corner[END_OTHER_BACK].x + at.corner[END_OTHER_FRONT].x)) /
-            2;
-        /* A board that is wider above than below, or leans, keeps to its slot. */
-        at.x = fmax(at.x, at.x0);
-        at.x = fmin(at.x, at.x1 - f->scale * f->shape[i].width);
+        at.x = (at.x0 + at.x1 -
+                f->scale * (edges_left(at.corner) + edges_right(at.corner))) /
+               2;
         draw_board(f, page, &at, y);
         x = at.x1 + gap;
         if (i + 1 < f->n)
@@ -155,8 +151,8 @@ static void write_heading(const struct edges_figure *f, struct page *page, doubl
     struct page_text how = {.size = f->letter, .weight = PAGE_BOLD};
     struct draw_words text = {0};
 
-    draw_add(&text, "The ends of the boards, apart: 1 : %d%s", (int)f->ratio,
-             f->ratio > floor(f->ratio) ? ".5" : "");
+    draw_add(&text, "The ends of the boards, apart, show face up: 1 : %d%s",
+             (int)f->ratio, f->ratio > floor(f->ratio) ? ".5" : "");
     if (f->factor > 1)
         draw_add(&text, ", all angles drawn %d times as large", f->factor);
     else

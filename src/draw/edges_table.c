@@ -318,7 +318,7 @@ void edges_draw_foot(const struct edges_figure *f, struct page *page, double *y)
     draw_add(&text,
              "Marks, written on the show face beside the edge: in, the show face is at "
              "the fence; out, the other face is. Thick bar: the face at the fence. "
-             "Triangle: pencilled over all show faces before jointing. ");
+             "Layout triangle: pencilled over all show faces before jointing. ");
     if (grain)
         draw_add(&text, "Arrow on a face: there the grain runs out to the back edge. ");
     draw_add(&text,

@@ -63,16 +63,23 @@ static void take_conflicts(struct edges_figure *f)
     }
 }
 
+double edges_left(const struct bt_point corner[END_CORNERS])
+{
+    return fmin(corner[END_SHOW_BACK].x, corner[END_OTHER_BACK].x);
+}
+
+double edges_right(const struct bt_point corner[END_CORNERS])
+{
+    return fmax(corner[END_SHOW_FRONT].x, corner[END_OTHER_FRONT].x);
+}
+
 double edges_slot(const struct edges_figure *f, size_t board)
 {
     struct bt_point p[END_CORNERS];
-    double left, right;
 
     end_corners(&f->shape[board], f->factor, p);
-    left = fmin(0, p[END_OTHER_BACK].x);
-    right = fmax(f->shape[board].width, p[END_OTHER_FRONT].x);
     /* Two marks with their warnings beside each other. */
-    return fmax(f->scale * (right - left), 7 * f->letter);
+    return fmax(f->scale * (edges_right(p) - edges_left(p)), 7 * f->letter);
 }
 
 /* How many rows the boards fill at the figure's scale; SIZE_MAX: one is too wide. */
