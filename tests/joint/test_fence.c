@@ -310,6 +310,64 @@ static void mixed(struct bt_fence_check check[MIXED])
     check[7].instrument = 1;
 }
 
+/* Values: NumPy 1.24 with the whole matrices and their inverses, tau^2 by the root
+ * finder of SciPy. */
+Test(fence, checks_of_all_kinds_and_shared_instruments_give_what_plain_matrices_give)
+{
+    struct bt_fence_check check[MIXED] = {{0}};
+    struct bt_fence_request request = ask(MIXED, check);
+    struct bt_fence_result r;
+
+    mixed(check);
+    r = combine(&request);
+    cr_expect_eq(r.nstation, 6);
+    cr_expect_eq(r.dof, 6);
+    cr_expect_eq(r.slope_dof, 3);
+    expect_near(r.e.value, 0.00195984629089745, 1e-13, "e");
+    expect_near(r.e.u, 0.00034889651882233195, 1e-13, "u");
+    expect_near(r.slope.value, -1.8627751493858717e-06, 1e-16, "slope");
+    expect_near(r.slope.u, 1.0198559906106025e-06, 1e-16, "u of slope");
+    expect_near(r.scatter, 0.0005957325294666927, 1e-12, "scatter");
+    expect_near(r.chi2, 50.99138997628948, 1e-10, "chi2");
+    expect_near(r.chi2_p, 2.9737139052796164e-09, 1e-18, "p");
+    bt_fence_result_clear(&r);
+}
+
+/* Uniform numbers in -1 to 1, the same on every machine (Numerical Recipes' quick
+ * generator, from memory; any would do). */
+static double draw(unsigned long *state)
+{
+    *state = (*state * 1664525ul + 1013904223ul) & 0xfffffffful;
+    return (double)*state / 2147483648.0 - 1.0;
+}
+
+/* Five stations whose own errors and whose readings scatter: over many fences the mean
+ * square of what e is off is the mean of u^2.  Uniform errors of 1 have the standard
+ * deviation 1/sqrt(3); 4000 fences tell a mean square to 3 %, and taking tau^2 as 0
+ * where it comes out below makes u a little large. */
+Test(fence, u_is_what_the_error_is_off_over_many_fences)
+{
+    struct bt_fence_check check[STATIONS] = {{0}};
+    struct bt_fence_request request = ask(STATIONS, check);
+    unsigned long state = 1;
+    double off = 0, variance = 0;
+    const int fences = 4000;
+
+    for (int k = 0; k < fences; k++) {
+        struct bt_fence_result r;
+
+        for (size_t i = 0; i < STATIONS; i++) {
+            double own = 1.2e-3 * draw(&state), read = 0.8e-3 * draw(&state);
+            check[i] = angle(place[i], 0.002 + own + read, 0.8e-3 / sqrt(3));
+        }
+        r = combine(&request);
+        off += pow(r.e.value - 0.002, 2);
+        variance += r.e.u * r.e.u;
+        bt_fence_result_clear(&r);
+    }
+    cr_expect(fabs(variance / off - 1) <= 0.1, "%g", variance / off);
+}
+
 static void expect_same(const struct bt_measured *a, const struct bt_measured *b,
                         const char *what)
 {
