@@ -34,7 +34,6 @@ struct typed {
 struct fit {
     struct bt_load *load;
     struct bt_sheet sheet;
-    struct bt_table table;
     struct bt_column column[NCOLUMN];
     size_t njoint; /* that there are */
     size_t n, room;
@@ -268,13 +267,13 @@ static bool header_is_right(struct fit *f)
     f->njoint = job->nboard ? job->nboard - 1 : job->njoint;
     if (missing)
         bt_fault_add(
-            f->load->faults, BT_EINPUT, dry_file, f->table.record->line, 1,
+            f->load->faults, BT_EINPUT, dry_file, f->sheet.table->record->line, 1,
             "no column '%s': a dry fit has joint,at and show_gap, other_gap or "
             "both",
             missing);
     else if (!f->njoint && !f->load->boards_bad)
         bt_fault_add(
-            f->load->faults, BT_EINPUT, dry_file, f->table.record->line, 1,
+            f->load->faults, BT_EINPUT, dry_file, f->sheet.table->record->line, 1,
             "no joint known: a dry fit needs two boards or more in boards.csv, "
             "or joints in [boards]");
     else
@@ -350,8 +349,8 @@ static enum bt_status read_all(struct fit *f)
 
     if (!header_is_right(f))
         return BT_OK;
-    for (size_t i = 1; i < f->table.nrecord; i++)
-        if (read_row(f, &f->table.record[i]) != BT_OK)
+    for (size_t i = 1; i < f->sheet.table->nrecord; i++)
+        if (read_row(f, &f->sheet.table->record[i]) != BT_OK)
             return BT_ENOMEM;
     fill_u(f);
     if (f->blank &&
@@ -363,16 +362,25 @@ static enum bt_status read_all(struct fit *f)
     return f->load->boards_bad ? BT_OK : group(f);
 }
 
-enum bt_status bt_dry_fit_read(struct bt_load *load)
+enum bt_status bt_dry_fit_take(struct bt_load *load, const struct bt_table *table)
 {
     struct fit f = {.load = load, .finest = bt_finest_none()};
-    bool usable;
-    enum bt_status status = bt_inside_table(load, dry_file, &f.table, &usable);
+    enum bt_status status;
 
-    f.sheet = (struct bt_sheet){dry_file, &f.table, load->job->unit, load->faults};
-    if (usable)
-        status = read_all(&f);
+    f.sheet = (struct bt_sheet){dry_file, table, load->job->unit, load->faults};
+    status = read_all(&f);
     bt_free(f.typed);
-    bt_table_clear(&f.table);
+    return status;
+}
+
+enum bt_status bt_dry_fit_read(struct bt_load *load)
+{
+    struct bt_table table;
+    bool usable;
+    enum bt_status status = bt_inside_table(load, dry_file, &table, &usable);
+
+    if (usable)
+        status = bt_dry_fit_take(load, &table);
+    bt_table_clear(&table);
     return status;
 }

@@ -71,8 +71,8 @@ static enum bt_status read_rows(struct checks *c)
 {
     struct bt_fence_setup *fence = &c->f.load->job->fence;
 
-    for (size_t i = 1; i < c->f.table.nrecord; i++) {
-        const struct bt_record *record = &c->f.table.record[i];
+    for (size_t i = 1; i < c->f.sheet.table->nrecord; i++) {
+        const struct bt_record *record = &c->f.sheet.table->record[i];
         struct bt_fence_row row;
 
         if (fence->ncheck == BT_FENCE_MOST_CHECKS) {
@@ -144,7 +144,8 @@ static enum bt_status read_checks(struct checks *c)
                         c->f.column) != BT_OK)
         return BT_OK;
     if (!c->f.column[BT_FENCE_COL_KIND].there) {
-        bt_fault_add(load->faults, BT_EINPUT, fence_file, c->f.table.record->line, 1,
+        bt_fault_add(load->faults, BT_EINPUT, fence_file,
+                     c->f.sheet.table->record->line, 1,
                      "no column 'kind': each row says square, doubled or angle");
         return BT_OK;
     }
@@ -155,21 +156,31 @@ static enum bt_status read_checks(struct checks *c)
     return tell(load);
 }
 
-enum bt_status bt_fence_read(struct bt_load *load)
+enum bt_status bt_fence_take(struct bt_load *load, const struct bt_table *table)
 {
     struct checks c = {
         .f = {.load = load}, .gap = bt_finest_none(), .angle = bt_finest_none()};
-    bool usable;
-    enum bt_status status = bt_inside_table(load, fence_file, &c.f.table, &usable);
+    char *name = bt_copy_text(fence_file, strlen(fence_file));
+    enum bt_status status;
 
-    c.f.sheet =
-        (struct bt_sheet){fence_file, &c.f.table, load->job->unit, load->faults};
-    if (usable) {
-        bt_free(load->job->fence.file);
-        load->job->fence.file = bt_copy_text(fence_file, strlen(fence_file));
-        status = load->job->fence.file ? read_checks(&c) : BT_ENOMEM;
-    }
+    if (!name)
+        return BT_ENOMEM;
+    bt_free(load->job->fence.file);
+    load->job->fence.file = name;
+    c.f.sheet = (struct bt_sheet){fence_file, table, load->job->unit, load->faults};
+    status = read_checks(&c);
     bt_free(c.how);
-    bt_table_clear(&c.f.table);
+    return status;
+}
+
+enum bt_status bt_fence_read(struct bt_load *load)
+{
+    struct bt_table table;
+    bool usable;
+    enum bt_status status = bt_inside_table(load, fence_file, &table, &usable);
+
+    if (usable)
+        status = bt_fence_take(load, &table);
+    bt_table_clear(&table);
     return status;
 }

@@ -28,7 +28,6 @@ enum bt_fence_column {
 struct bt_fence_file {
     struct bt_load *load;
     struct bt_sheet sheet;
-    struct bt_table table;
     struct bt_column column[BT_FENCE_COLUMNS];
 };
 

@@ -142,6 +142,10 @@ enum bt_status bt_fence_read(struct bt_load *load);
 /* Read dryfit.csv, if there is one; after the boards. */
 enum bt_status bt_dry_fit_read(struct bt_load *load);
 
+/* The same from a table in memory. */
+enum bt_status bt_fence_take(struct bt_load *load, const struct bt_table *table);
+enum bt_status bt_dry_fit_take(struct bt_load *load, const struct bt_table *table);
+
 /* ---- set.c ---- */
 
 /* Read the files of a set and make observations of them. */

@@ -99,6 +99,32 @@ static void expect_usable(const struct bt_set *set, const char *from)
     }
 }
 
+/* What fence, edges and glueup are given. */
+static void expect_checks_usable(const struct bt_job *job, const char *from)
+{
+    const struct bt_fence_setup *fence = &job->fence;
+
+    for (size_t i = 0; i < fence->ncheck; i++) {
+        double e, u;
+        bt_fence_check_error(&fence->check[i], &e, &u);
+        cr_assert(fabs(e) <= BT_FENCE_MOST_ERROR && u > 0 && isfinite(u), "%s", from);
+        cr_assert(fence->check[i].u_own >= 0, "%s", from);
+        cr_assert(!(fence->check[i].station > fence->length), "%s", from);
+    }
+    for (size_t i = 0; i < job->ndry_fit; i++) {
+        const struct bt_dry_fit *fit = &job->dry_fit[i];
+        cr_assert(fit->joint + 1 < job->nboard && fit->ngap > 0, "%s", from);
+        for (size_t k = 0; k < fit->ngap; k++) {
+            cr_assert(fit->gap[k].at >= 0 && !(fit->gap[k].at > fit->length), "%s",
+                      from);
+            cr_assert(fit->gap[k].gap >= 0 && fit->gap[k].u > 0, "%s", from);
+        }
+    }
+    for (size_t i = 0; i < job->nclamp; i++)
+        cr_assert(job->clamp[i].kind.count >= 1 && job->clamp[i].kind.count <= 1000,
+                  "%s", from);
+}
+
 static void load_damaged(const char *path, const char *from)
 {
     struct bt_job job;
@@ -109,6 +135,7 @@ static void load_damaged(const char *path, const char *from)
         cr_expect_eq(faults.n, 0, "%s", from);
         for (size_t i = 0; i < job.nset; i++)
             expect_usable(&job.set[i], from);
+        expect_checks_usable(&job, from);
     } else {
         cr_expect(faults.n > 0, "%s", from);
         for (size_t i = 0; i < faults.n; i++)
@@ -186,6 +213,49 @@ Test(job_damage, of_a_job_gives_faults_or_usable_readings, .timeout = 300)
             load_damaged(dir.path, names[i]);
         }
         write_bytes(&dir, names[i], text[i], length[i]);
+    }
+    jobdir_remove(&dir);
+}
+
+/* Each file of a glue-up in turn, the others whole. */
+Test(job_damage, of_a_glue_up_gives_faults_or_usable_checks, .timeout = 300)
+{
+    static const struct {
+        const char *name, *text;
+    } files[] = {
+        {"job.ini", "[job]\nunits = mm\n[panel]\nlength = 1200\nwidth = 300\n"
+                    "[fence]\nlength = 900\nheight = 100\ncutter = 450\n"
+                    "pattern = best\nscatter = 0.05 deg\n[glue]\nopen_time = 5 min\n"
+                    "joints = 2\n[clamp bar]\ncount = 6\nforce = 3 kN\n"
+                    "[instrument sq]\nkind = square\nu = 0.2 mm/m\n"},
+        {"boards.csv",
+         "board,width,grain,show,fence,against_grain\n1,100,left,up,in,no\n"
+         "2,100,right,either,in/out,\n3,100,,,,yes\n"},
+        {"fence.csv", "kind,station,height,gap,open_at,width,hollow_at,reading_deg,"
+                      "turned_deg,u_mm,u_deg\nsquare,100,95,0.1..0.15,top,,,,,,\n"
+                      "square,500,95,0.10,bottom,,,,,0.02,\n"
+                      "doubled,,,0.2..0.25,,80,fence face,,,,\n"
+                      "angle,800,,,,,,90.2,89.9,,0.1\n"},
+        {"dryfit.csv", "joint,at,show_gap,other_gap,u_mm\n1,0,0.05..0.1,0,\n"
+                       "1|2,600,0.1,<0.05,0.02\n2-3,1200,0,1/64 in,\n"},
+    };
+    enum { FILES = sizeof files / sizeof *files };
+    static char hurt[FILE_MOST];
+    struct jobdir dir;
+    uint64_t state = 3;
+
+    jobdir_make(&dir);
+    for (int i = 0; i < FILES; i++)
+        jobdir_write(&dir, files[i].name, files[i].text);
+    load_damaged(dir.path, "whole");
+    for (int i = 0; i < FILES; i++) {
+        for (int round = 0; round < 10 * ROUNDS; round++) {
+            size_t n = strlen(files[i].text);
+            memcpy(hurt, files[i].text, n);
+            write_bytes(&dir, files[i].name, hurt, damage(hurt, n, &state));
+            load_damaged(dir.path, files[i].name);
+        }
+        jobdir_write(&dir, files[i].name, files[i].text);
     }
     jobdir_remove(&dir);
 }
