@@ -21,7 +21,7 @@ struct worker {
     struct work *work;
     pthread_t thread;
     bool started;
-    double *g, *h;
+    double *g, *h, *gap; /* [rank], [n], [2 nedge], each [LANES] */
     struct draws_zone_work zone;
 };
 
@@ -65,12 +65,30 @@ static void take_zone(const struct work *w, struct worker *me, size_t from, size
     }
 }
 
-static void take_edges(const struct work *w, const double h[], size_t from, size_t m)
+static void keep_larger(double to[LANES], const double of[LANES])
+{
+    for (size_t lane = 0; lane < LANES; lane++)
+        to[lane] = of[lane] > to[lane] ? of[lane] : to[lane];
+}
+
+/* The gaps of figure e, up and down; of those before it they are there already. */
+static void gaps_of(const struct work *w, size_t e, const double h[], double gap[])
+{
+    double *up = gap + 2 * e * LANES, *down = up + LANES;
+
+    draws_edge_gaps(&w->edge[e], h, up, down);
+    for (size_t k = 1; k <= w->edge[e].together; k++) {
+        keep_larger(up, up - 2 * k * LANES);
+        keep_larger(down, down - 2 * k * LANES);
+    }
+}
+
+static void take_edges(const struct work *w, struct worker *me, size_t from, size_t m)
 {
     for (size_t e = 0; e < w->nedge; e++) {
-        double up[LANES], down[LANES];
+        const double *up = me->gap + 2 * e * LANES, *down = up + LANES;
 
-        draws_edge_gaps(&w->edge[e], h, up, down);
+        gaps_of(w, e, me->h, me->gap);
         for (size_t lane = 0; lane < m; lane++) {
             w->alone[e * w->draws + from + lane] = up[lane];
             w->both[e * w->draws + from + lane] = fmax(up[lane], down[lane]);
@@ -91,7 +109,7 @@ static void draw_block(const struct work *w, struct worker *me, size_t block)
         take_range(w, me->h, from, m);
     if (w->want_zone)
         take_zone(w, me, from, m);
-    take_edges(w, me->h, from, m);
+    take_edges(w, me, from, m);
 }
 
 /* ---- threads ---- */
@@ -130,7 +148,8 @@ static bool make_workers(struct work *w, unsigned threads)
         me->work = w;
         me->g = bt_alloc(w->noise.rank * LANES, sizeof *me->g);
         me->h = bt_alloc(w->n * LANES, sizeof *me->h);
-        if (!me->g || !me->h ||
+        me->gap = bt_alloc(2 * w->nedge * LANES, sizeof *me->gap);
+        if (!me->g || !me->h || !me->gap ||
             (w->want_zone && !draws_zone_work_make(&w->zone, &me->zone)))
             return false;
     }
@@ -157,6 +176,24 @@ static enum bt_status check(const struct bt_draws_request *r, struct bt_error *e
     return BT_OK;
 }
 
+static enum bt_status make_edge(const struct bt_draws_request *r, size_t e,
+                                struct draws_edge edges[], struct bt_error *err)
+{
+    struct draws_edge *edge = &edges[e];
+    const size_t together = r->edge[e].together;
+
+    if (!together)
+        return draws_edge_make(r->n, r->p, &r->edge[e], edge, err);
+    if (together > e)
+        return bt_error_set(err, BT_EINPUT, e, 0,
+                            "%zu figures cannot be taken together, %zu stand before",
+                            together, e);
+    edge->together = together;
+    for (size_t k = 1; k <= together; k++)
+        edge->seen = edge->seen || edges[e - k].seen;
+    return BT_OK;
+}
+
 static enum bt_status make_edges(struct work *w, const struct bt_draws_request *r,
                                  struct bt_error *err)
 {
@@ -167,7 +204,7 @@ static enum bt_status make_edges(struct work *w, const struct bt_draws_request *
         return BT_ENOMEM;
     w->nedge = r->nedge;
     for (size_t e = 0; e < r->nedge && status == BT_OK; e++)
-        status = draws_edge_make(r->n, r->p, &r->edge[e], &w->edge[e], err);
+        status = make_edge(r, e, w->edge, err);
     return status;
 }
 
@@ -202,6 +239,7 @@ static void clear(struct work *w)
     for (size_t k = 0; k < w->nworker; k++) {
         bt_free(w->worker[k].g);
         bt_free(w->worker[k].h);
+        bt_free(w->worker[k].gap);
         draws_zone_work_clear(&w->worker[k].zone);
     }
     for (size_t e = 0; e < w->nedge; e++)
@@ -242,7 +280,7 @@ enum bt_status bt_draws_run(const struct bt_draws_request *request,
         if (zone)
             *zone = drawn(w.draws, w.width, w.width);
         for (size_t e = 0; e < w.nedge; e++)
-            edge[e] = w.edge[e].nfan
+            edge[e] = w.edge[e].seen
                           ? drawn(w.draws, w.both + e * w.draws, w.alone + e * w.draws)
                           : (struct bt_drawn){NAN, NAN, w.draws};
     }

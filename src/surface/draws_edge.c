@@ -100,6 +100,7 @@ enum bt_status draws_edge_make(size_t n, const struct bt_point p[],
         bt_edge_lines_clear(&lines);
     }
     bt_free(level);
+    edge->seen = edge->nfan > 0;
     if (status == BT_ENOMEM)
         bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));
     if (status != BT_OK)

@@ -95,6 +95,8 @@ struct draws_fan {
 };
 
 struct draws_edge {
+    bool seen;       /* some line has three places within the span */
+    size_t together; /* see bt_draws_edge; then the rest is empty */
     size_t nfan, fan_room, npair, pair_room;
     struct draws_fan *fan;
     struct draws_pair *pair;

@@ -66,7 +66,8 @@ static void lay(struct bench *b)
     for (int k = 0; k < EDGES; k++)
         b->edge[k] = (struct bt_draws_edge){{.length = 1200, .width = 400, .band = 6},
                                             k % 2 ? BT_EDGE_ACROSS : BT_EDGE_ALONG,
-                                            k < 2 ? 600 : 2000};
+                                            k < 2 ? 600 : 2000,
+                                            0};
     b->request = (struct bt_draws_request){.n = N,
                                            .p = b->p,
                                            .covariance = b->covariance,

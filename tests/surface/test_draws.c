@@ -46,7 +46,8 @@ static void lay(struct panel *panel)
         panel->edge[k] = (struct bt_draws_edge){
             {.length = 900, .width = 360, .band = 6, .angle = atan2(120, 150)},
             k < BT_EDGE_DIRECTIONS ? (enum bt_edge_direction)k : BT_EDGE_OBLIQUE,
-            k == 1 ? 240 : 600};
+            k == 1 ? 240 : 600,
+            0};
     panel->request.p = panel->p;
     panel->request.covariance = panel->covariance;
     panel->request.nedge = EDGES;
@@ -122,6 +123,32 @@ Test(draws, of_one_figure_scale_with_the_noise)
                   "edge %d", k);
 }
 
+/* Largest of several is at least each of them in every draw, hence in its points, and
+ * of one it is that one. */
+Test(draws, of_figures_together_are_of_the_largest_of_them)
+{
+    struct panel panel;
+    struct bt_draws_edge edge[7];
+    struct bt_drawn drawn[7];
+    double most = 0;
+
+    lay(&panel);
+    memcpy(edge, panel.edge, sizeof panel.edge);
+    edge[5] = (struct bt_draws_edge){.together = 5};
+    edge[6] = (struct bt_draws_edge){.together = 1};
+    panel.request.edge = edge;
+    panel.request.nedge = 7;
+    cr_assert_eq(bt_draws_run(&panel.request, NULL, NULL, drawn, NULL), BT_OK);
+    for (int k = 0; k < 5; k++)
+        if (!isnan(drawn[k].half)) {
+            cr_expect(drawn[5].half >= drawn[k].half, "edge %d", k);
+            cr_expect(drawn[5].alone >= drawn[k].alone, "edge %d", k);
+            most = fmax(most, drawn[k].half);
+        }
+    cr_expect(drawn[5].half > most, "along, across and oblique have a say in turn");
+    cr_expect_eq(memcmp(&drawn[6], &drawn[5], sizeof drawn[6]), 0);
+}
+
 /* Along, across and oblique have lines; the diagonals have two points each. */
 Test(draws, put_range_zone_and_gaps_in_order)
 {
@@ -187,7 +214,7 @@ Test(draws, of_a_normal_figure_give_the_published_half_width)
     const double variance = 4.0 / 1.5,
                  cov[9] = {variance, 0, 0, 0, variance, 0, 0, 0, variance};
     const struct bt_draws_edge edge = {
-        {.length = 200, .width = 100, .band = 6}, BT_EDGE_ALONG, 200};
+        {.length = 200, .width = 100, .band = 6}, BT_EDGE_ALONG, 200, 0};
     const struct bt_draws_request request = {
         .n = 3, .p = p, .covariance = cov, .nedge = 1, .edge = &edge, .draws = 1000000};
     struct bt_drawn drawn;
@@ -449,6 +476,16 @@ Test(draws, say_what_is_wrong_with_a_request)
     panel.edge[0].direction = (enum bt_edge_direction)99;
     expect_fault(&panel, true, BT_EINPUT, 0,
                  "there is no such direction on a panel of this size");
+}
+
+Test(draws, refuse_to_take_together_what_does_not_stand_before)
+{
+    struct panel panel;
+
+    lay(&panel);
+    panel.edge[2].together = 3;
+    expect_fault(&panel, true, BT_EINPUT, 2,
+                 "3 figures cannot be taken together, 2 stand before");
 }
 
 Test(draws, say_what_is_wrong_with_a_covariance)

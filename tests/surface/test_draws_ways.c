@@ -227,7 +227,7 @@ static const struct bt_point doubled[] = {{0, 0},   {0, 2},   {150, 0}, {200, 0}
                                           {200, 1}, {200, 2}, {330, 0}, {400, 1},
                                           {400, 0}, {520, 0}};
 static const struct bt_draws_edge over_doubled = {
-    {.length = 600, .width = 300, .band = 6}, BT_EDGE_ALONG, 400};
+    {.length = 600, .width = 300, .band = 6}, BT_EDGE_ALONG, 400, 0};
 
 enum { DOUBLED = sizeof doubled / sizeof *doubled };
 
@@ -284,7 +284,7 @@ Test(draws_ways, of_points_at_one_place_any_may_carry_the_edge)
 Test(draws_ways, a_line_with_nothing_within_the_span_has_no_gap_to_draw)
 {
     const struct bt_draws_edge asked = {
-        {.length = 600, .width = 300, .band = 6}, BT_EDGE_ALONG, 150};
+        {.length = 600, .width = 300, .band = 6}, BT_EDGE_ALONG, 150, 0};
     const struct bt_point p[] = {{0, 0}, {100, 0}, {200, 0}, {300, 0}, {0, 90}};
     struct draws_edge edge;
 

@@ -33,7 +33,9 @@ enum {
 struct bt_draws_edge {
     struct bt_edge_search search;
     enum bt_edge_direction direction;
-    double span; /* mm, > 0 */
+    double span;     /* mm, > 0 */
+    size_t together; /* k above 0: the largest gap of the k figures before this one, in
+                        place of a search of its own, which is then not looked at */
 };
 
 struct bt_draws_request {
@@ -77,7 +79,8 @@ struct bt_drawn {
  *
  * Outputs are untouched on error.  Returns BT_OK; BT_EINPUT (fewer than 3 points or too
  * many; draws out of range; a point, or an element of the covariance, that is not
- * finite: row at fault; not a covariance; what bt_edge_gap_search refuses);
+ * finite: row at fault; not a covariance; what bt_edge_gap_search refuses; more figures
+ * taken together than stand before: row at fault);
  * BT_ESINGULAR (range or zone of points on one line); BT_ENOMEM.
  */
 BT_API enum bt_status bt_draws_run(const struct bt_draws_request *request,
