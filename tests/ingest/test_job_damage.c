@@ -247,7 +247,8 @@ Test(job_damage, of_a_glue_up_gives_faults_or_usable_checks, .timeout = 300)
     jobdir_make(&dir);
     for (int i = 0; i < FILES; i++)
         jobdir_write(&dir, files[i].name, files[i].text);
-    load_damaged(dir.path, "whole");
+    jobdir_load_well(&dir);
+    cr_assert(dir.job.fence.ncheck == 4 && dir.job.ndry_fit == 2);
     for (int i = 0; i < FILES; i++) {
         for (int round = 0; round < 10 * ROUNDS; round++) {
             size_t n = strlen(files[i].text);
