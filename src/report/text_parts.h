@@ -67,5 +67,6 @@ void bt_text_readings(struct bt_buffer *out, const struct bt_set *set);
 
 /* Where the uncertainty of the readings comes from. */
 void bt_text_origins(struct bt_buffer *out, const struct bt_set *set);
+void bt_text_u_origins(struct bt_buffer *out, const size_t count[BT_U_ORIGINS]);
 
 #endif

@@ -47,16 +47,22 @@ void bt_text_readings(struct bt_buffer *out, const struct bt_set *set)
         bt_buffer_format(out, "; %zu left out as asked", set->skipped);
 }
 
-void bt_text_origins(struct bt_buffer *out, const struct bt_set *set)
+void bt_text_u_origins(struct bt_buffer *out, const size_t count[BT_U_ORIGINS])
 {
     const char *between = "";
+
     for (int i = 0; i < BT_U_ORIGINS; i++) {
-        if (!set->u_origin[i])
+        if (!count[i])
             continue;
         bt_buffer_text(out, between);
-        bt_buffer_format(out, "%zu %s", set->u_origin[i], origin_words[i]);
+        bt_buffer_format(out, "%zu %s", count[i], origin_words[i]);
         between = ", ";
     }
+}
+
+void bt_text_origins(struct bt_buffer *out, const struct bt_set *set)
+{
+    bt_text_u_origins(out, set->u_origin);
 }
 
 void bt_text_far_off(struct bt_buffer *out, const struct bt_set_result *r)
