@@ -9,7 +9,7 @@
 
 #define LETTER_TITLE 6.0
 
-/* Left ends of the columns from the margin, mm. */
+/* Columns; their widths in sizes of a letter, the first has the rest. */
 enum {
     COLUMN_BOARD,
     COLUMN_BACK,
@@ -18,7 +18,17 @@ enum {
     COLUMN_OPENING,
     COLUMNS
 };
-static const double column[COLUMNS] = {0, 37, 49, 70, 89, 101, 122, 141, 162};
+static const double wide[COLUMNS] = {0, 4, 6.5, 5.8, 4, 6.5, 5.8, 5.9, 9.6};
+
+/* Left end of a column on the page; of COLUMNS the right end of the last. */
+static double column(const struct edges_figure *f, int at)
+{
+    double x = PAGE_WIDTH - PAGE_MARGIN;
+
+    for (int k = COLUMNS - 1; k >= at; k--)
+        x -= k > COLUMN_BOARD ? wide[k] * f->letter : x - PAGE_MARGIN;
+    return x;
+}
 
 static double row_height(const struct edges_figure *f)
 {
@@ -75,9 +85,12 @@ void edges_draw_head(const struct edges_figure *f, struct page *page, double *y)
                     job->title && *job->title ? job->title : "Panel");
     how.size = fmax(f->letter, 3.1);
     how.weight = PAGE_PLAIN;
-    draw_add(&what, "Edges, %s, pattern: %s, ",
+    draw_add(&what, "Edges, %s, pattern: %s%s, ",
              job->date && *job->date ? job->date : "undated",
-             bt_pattern_name(f->in->pattern));
+             bt_pattern_name(f->in->pattern),
+             f->in->pattern == BT_PATTERN_BEST && !f->in->plan->proven
+                 ? " (as far as was searched)"
+                 : "");
     add_count(&what, f);
     *y = page_write(page, &how, PAGE_MARGIN, *y + 0.6, what.text);
     add_fence(&fence, f);
@@ -89,11 +102,10 @@ static void cell(const struct edges_figure *f, struct page *page, int at, double
 {
     struct page_text how = {
         .size = f->letter, .weight = weight, .anchor = PAGE_MIDDLE_LEFT};
-    double end = at + 1 < COLUMNS ? column[at + 1] : EDGES_FULL;
     char fitted[PAGE_TEXT_ROOM];
 
-    page_fit(page, &how, text, end - column[at] - 1, fitted);
-    page_write(page, &how, PAGE_MARGIN + column[at] + 0.8, y, fitted);
+    page_fit(page, &how, text, column(f, at + 1) - column(f, at) - 1, fitted);
+    page_write(page, &how, column(f, at) + 0.8, y, fitted);
 }
 
 static void rule(struct page *page, double y, double width)
@@ -110,9 +122,8 @@ static void draw_table_head(const struct edges_figure *f, struct page *page, dou
         .size = f->letter, .weight = PAGE_BOLD, .anchor = PAGE_MIDDLE_LEFT};
     double high = row_height(f), first = *y + high / 2, second = first + high;
 
-    page_write(page, &how, PAGE_MARGIN + column[COLUMN_BACK] + 0.8, first, "back edge");
-    page_write(page, &how, PAGE_MARGIN + column[COLUMN_FRONT] + 0.8, first,
-               "front edge");
+    page_write(page, &how, column(f, COLUMN_BACK) + 0.8, first, "back edge");
+    page_write(page, &how, column(f, COLUMN_FRONT) + 0.8, first, "front edge");
     cell(f, page, COLUMN_BOARD, second, PAGE_BOLD, "board");
     for (int front = 0; front < 2; front++) {
         int at = front ? COLUMN_FRONT : COLUMN_BACK;
@@ -122,7 +133,7 @@ static void draw_table_head(const struct edges_figure *f, struct page *page, dou
         cell(f, page, at + 2, second, PAGE_PLAIN, "goes first");
     }
     if (f->n > 1) {
-        page_write(page, &how, PAGE_MARGIN + column[COLUMN_KINK] + 0.8, first,
+        page_write(page, &how, column(f, COLUMN_KINK) + 0.8, first,
                    "joint to the next board");
         cell(f, page, COLUMN_KINK, second, PAGE_PLAIN, "kink");
         cell(f, page, COLUMN_OPENING, second, PAGE_PLAIN, "opens, at face");
@@ -142,9 +153,8 @@ static void write_edge(const struct edges_figure *f, struct page *page, size_t b
     cell(f, page, at, y, PAGE_BOLD, bt_run_name(run));
     page_measure(page, &how, bt_run_name(run), &size);
     if (f->warn[2 * board + front])
-        edges_mark_warning(
-            f, page, PAGE_MARGIN + column[at] + 0.8 + size.x1 + 0.5 + 0.5 * f->letter,
-            y);
+        edges_mark_warning(f, page,
+                           column(f, at) + 0.8 + size.x1 + 0.5 + 0.5 * f->letter, y);
     cell(f, page, at + 1, y, PAGE_PLAIN, run == BT_RUN_IN ? "show face" : "other face");
     cell(f, page, at + 2, y, PAGE_PLAIN,
          edges_left_leads(front, run, f->in->feed) ? "left end" : "right end");
@@ -255,43 +265,56 @@ static void write_line(const struct edges_figure *f, struct page *page, double x
     *y = page_write(page, &how, x, *y, text) + 0.5;
 }
 
-static void write_warning(const struct edges_figure *f, struct page *page, size_t board,
-                          bool front, double *y)
+/* A line of the list, behind the boxed mark. */
+static void write_warning(const struct edges_figure *f, struct page *page, double *y,
+                          struct draw_words *text)
 {
-    unsigned warn = f->warn[2 * board + front];
-    struct draw_words text = {0};
-    const char *separator = " ";
+    double x = PAGE_MARGIN + 1.5 * f->letter;
+    struct page_text how = {.size = f->letter, .width = PAGE_WIDTH - PAGE_MARGIN - x};
+    struct box size;
 
-    draw_add(&text, "Board %zu, %s edge:", board + 1, front ? "front" : "back");
-    if (warn & EDGES_WARN_FACE) {
-        draw_add(&text, "%sthe boards file wants the other face at the fence",
-                 separator);
-        separator = "; ";
-    }
-    if (warn & EDGES_WARN_GRAIN_FORBIDDEN)
-        draw_add(&text, "%sruns against the grain, which is not allowed for it",
-                 separator);
-    else if (warn & EDGES_WARN_GRAIN)
-        draw_add(&text, "%sruns against the grain: take a light cut", separator);
-    draw_add(&text, ".");
-    *y = page_room(page, *y, 1.4 * f->letter);
+    draw_add(text, ".");
+    page_measure(page, &how, text->text, &size);
+    *y = page_room(page, *y, size.y1);
     edges_mark_warning(f, page, PAGE_MARGIN + 0.5 * f->letter, *y + 0.6 * f->letter);
-    write_line(f, page, PAGE_MARGIN + 1.5 * f->letter, y, text.text);
+    write_line(f, page, x, y, text->text);
+    *text = (struct draw_words){0};
 }
 
-/* Names that were cut somewhere stand here whole. */
+/* `Against the grain, take a light cut: 3 front, 5 back.` */
+static void write_warnings(const struct edges_figure *f, struct page *page, double *y,
+                           unsigned kind, const char *what)
+{
+    struct draw_words text = {0};
+
+    for (size_t i = 0; i < f->n; i++)
+        for (size_t front = 0; front < 2; front++) {
+            if (!(f->warn[2 * i + front] & kind))
+                continue;
+            if (!text.length)
+                draw_add(&text, "%s: ", what);
+            else
+                draw_add(&text, ", ");
+            draw_add(&text, "%zu %s", i + 1, front ? "front" : "back");
+            if (text.length > sizeof text.text - 60)
+                write_warning(f, page, y, &text);
+        }
+    if (text.length)
+        write_warning(f, page, y, &text);
+}
+
+/* Names that the table cuts stand here whole. */
 static void write_long_names(const struct edges_figure *f, struct page *page, double *y)
 {
     struct page_text how = {.size = f->letter, .weight = PAGE_BOLD};
+    double room = column(f, COLUMN_BACK) - PAGE_MARGIN - 1;
 
     for (size_t i = 0; i < f->n; i++) {
         struct draw_words name = {0};
         char fitted[PAGE_TEXT_ROOM];
 
         draw_add(&name, "%zu  %s", i + 1, edges_name(f, i));
-        if (!page_fit(page, &how, name.text,
-                      fmin(column[COLUMN_BACK] - 1, edges_slot(f, i) + EDGES_GAP - 1.2),
-                      fitted))
+        if (!page_fit(page, &how, name.text, room, fitted))
             continue;
         name = (struct draw_words){0};
         draw_add(&name, "Board %zu: %s", i + 1, edges_name(f, i));
@@ -302,18 +325,16 @@ static void write_long_names(const struct edges_figure *f, struct page *page, do
 void edges_draw_foot(const struct edges_figure *f, struct page *page, double *y)
 {
     struct draw_words text = {0};
-    bool warned = false, grain = false;
+    bool grain = false;
 
-    for (size_t i = 0; i < f->n; i++) {
+    for (size_t i = 0; i < f->n; i++)
         grain = grain || edges_grain(f, i) != BT_GRAIN_UNKNOWN;
-        for (size_t front = 0; front < 2; front++)
-            if (f->warn[2 * i + front]) {
-                write_warning(f, page, i, front == 1, y);
-                warned = true;
-            }
-    }
-    if (warned)
-        *y += 0.5;
+    write_warnings(f, page, y, EDGES_WARN_FACE,
+                   "The job asks for the other face at the fence");
+    write_warnings(f, page, y, EDGES_WARN_GRAIN_FORBIDDEN,
+                   "Against the grain, which the job does not allow");
+    write_warnings(f, page, y, EDGES_WARN_GRAIN, "Against the grain, take a light cut");
+    *y += 0.5;
     write_long_names(f, page, y);
     draw_add(&text,
              "Marks, written on the show face beside the edge: in, the show face is at "

@@ -188,11 +188,13 @@ static bool tilted_too_far(const struct edges_figure *f)
 
 static void fit_section(struct edges_figure *f)
 {
-    double width = 0;
+    double width = 0, thickest = 0;
 
-    for (size_t i = 0; i < f->n; i++)
+    for (size_t i = 0; i < f->n; i++) {
         width += f->shape[i].width;
-    f->panel_scale = fmin(THICKEST / f->shape[0].thickness, (EDGES_FULL - 2) / width);
+        thickest = fmax(thickest, f->shape[i].thickness);
+    }
+    f->panel_scale = fmin(THICKEST / thickest, (EDGES_FULL - 2) / width);
     f->bend = end_factor(f->n, f->shape, STEEPEST);
     for (;; f->bend = end_factor_below(f->bend)) {
         edges_chain(f->n, f->shape, f->bend, f->together);

@@ -36,8 +36,9 @@ struct bt_edges_figure {
  *   through the machine; per joint kink and opening; warnings in words.
  *
  * Width 210 mm; no letters under 2.3 mm.  PDF: one page of A4 for up to 24 boards,
- * more boards go on on further pages of A4; SVG and PNG are as high as what they show.
- * Otherwise as bt_figure_map.
+ * more boards (and names that the table has to cut, which are written out below it) go
+ * on on further pages of A4; SVG and PNG are as high as what they show.  Otherwise as
+ * bt_figure_map.
  *
  *   out  to be freed with bt_figure_bytes_clear; untouched on error
  *
