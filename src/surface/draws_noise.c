@@ -105,22 +105,21 @@ static void swap_rows(size_t n, size_t k, size_t with, double l[], double diagon
 }
 
 /*
- * Cholesky with the largest diagonal first, which stops where only rounding is left: a
- * covariance over a plane has no inverse.  l[n][n]; N. J. Higham, Accuracy and
+ * Cholesky with the largest diagonal first, which stops where only rounding of elements
+ * as large as `largest` is left: a covariance over a plane has no inverse, and no rank
+ * above `most`.  l[n][n]; N. J. Higham, Accuracy and
  * Stability of Numerical Algorithms, SIAM 2002, 10.3 (from memory).
  */
-static bool cholesky(size_t n, const double c[], double l[], double diagonal[],
-                     size_t order[], size_t *rank)
+static bool cholesky(size_t n, size_t most, double largest, const double c[],
+                     double l[], double diagonal[], size_t order[], size_t *rank)
 {
-    double largest = 0;
     size_t k;
 
     for (size_t i = 0; i < n; i++) {
         order[i] = i;
         diagonal[i] = c[i * n + i];
-        largest = fmax(largest, fabs(diagonal[i]));
     }
-    for (k = 0; k < n; k++) {
+    for (k = 0; k < most; k++) {
         size_t best = k;
         double root;
 
@@ -150,10 +149,13 @@ static enum bt_status factor(size_t n, double work[], const struct bt_point p[],
                              struct bt_error *err)
 {
     double *c = work, *l = c + n * n, *f = l + n * n, *diagonal = f + 3 * n;
+    double largest = 0;
 
+    for (size_t i = 0; i < n; i++)
+        largest = fmax(largest, fabs(c[i * n + i]));
     *planes = plane_basis(n, p, f);
     take_off_both(*planes, n, f, c);
-    if (!cholesky(n, c, l, diagonal, noise->order, &noise->rank))
+    if (!cholesky(n, n - *planes, largest, c, l, diagonal, noise->order, &noise->rank))
         return bt_error_set(err, BT_EINPUT, 0, 0,
                             "the covariance has a combination of heights with a "
                             "variance below 0");

@@ -5,12 +5,14 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
+#include "surface/draws_private.h"
 
 /* Twice the default same_point, design of the readings: what is one place is one line.
  */
 static const double reading_band = 6;
 
 static const struct bt_measured not_seen = {NAN, NAN, false};
+static const struct bt_sure not_sure = {NAN, NAN, NAN, 0};
 
 /* A figure of a few places: sum of coef[k] z[point[k]]. */
 struct few {
@@ -151,30 +153,193 @@ static double band_of(const struct bt_flatness *f, const struct bt_rectangle *bo
     return sqrt((box->x1 - box->x0) * (box->y1 - box->y0) / (double)f->net->npoint) / 2;
 }
 
+static struct bt_edge_search search_of(const struct bt_flatness *f,
+                                       const struct bt_extremes *e)
+{
+    const struct bt_rectangle *box = &f->form.rectangle;
+
+    return (struct bt_edge_search){.length = box->x1 - box->x0,
+                                   .width = box->y1 - box->y0,
+                                   .x0 = box->x0,
+                                   .y0 = box->y0,
+                                   .band = e->band};
+}
+
 static enum bt_status evaluate_edges(const struct bt_flatness *f,
                                      const struct bt_extremes_request *request,
                                      struct bt_extremes *out, struct bt_error *err)
 {
-    const struct bt_rectangle *box = &f->form.rectangle;
-    struct bt_edge_search search = {.length = box->x1 - box->x0,
-                                    .width = box->y1 - box->y0,
-                                    .x0 = box->x0,
-                                    .y0 = box->y0,
-                                    .band = out->band};
+    struct bt_edge_search search = search_of(f, out);
     enum bt_status status = BT_OK;
 
-    for (size_t s = 0; s < request->nspan && s < BT_SPANS_MAX; s++)
+    for (; out->nspan < request->nspan && out->nspan < BT_SPANS_MAX; out->nspan++)
+        out->span[out->nspan] = request->span[out->nspan];
+    for (size_t s = 0; s < out->nspan; s++)
         for (int d = 0; d < BT_EDGE_DIRECTIONS && status == BT_OK; d++)
-            status = evaluate_edge(f, &search, (enum bt_edge_direction)d,
-                                   request->span[s], &out->edge[out->nedge++], err);
-    for (size_t s = 0; s < request->nspan && s < BT_SPANS_MAX; s++)
+            status = evaluate_edge(f, &search, (enum bt_edge_direction)d, out->span[s],
+                                   &out->edge[out->nedge++], err);
+    for (size_t s = 0; s < out->nspan; s++)
         for (size_t d = 0; d < request->ndirection && d < BT_OBLIQUES_MAX; d++) {
             if (status != BT_OK)
                 return status;
             search.angle = request->direction[d];
-            status = evaluate_edge(f, &search, BT_EDGE_OBLIQUE, request->span[s],
+            status = evaluate_edge(f, &search, BT_EDGE_OBLIQUE, out->span[s],
                                    &out->edge[out->nedge++], err);
         }
+    return status;
+}
+
+/* ---- how sure ---- */
+
+static struct bt_sure sure_of(const struct bt_measured *m, const struct bt_drawn *drawn)
+{
+    const struct bt_interval i = bt_draws_interval(m->value, drawn);
+
+    return m->seen ? (struct bt_sure){i.lo, i.hi, drawn->alone, drawn->draws}
+                   : not_sure;
+}
+
+/* What was drawn, or found without. */
+struct drawn {
+    struct bt_drawn range, zone, edge[BT_EDGES_MAX], any[BT_SPANS_MAX];
+};
+
+static void take_drawn(const struct bt_flatness *f, const struct drawn *drawn,
+                       struct bt_extremes *out)
+{
+    out->range_sure = sure_of(&f->residual.range, &drawn->range);
+    out->width_sure = sure_of(&out->width, &drawn->zone);
+    for (size_t k = 0; k < out->nedge; k++)
+        out->edge[k].sure = sure_of(&out->edge[k].gap, &drawn->edge[k]);
+    for (size_t s = 0; s < out->nspan; s++) {
+        const struct bt_edge_figure *worst = bt_extremes_worst(out, out->span[s]);
+        out->any[s] = sure_of(worst ? &worst->gap : &not_seen, &drawn->any[s]);
+    }
+}
+
+static void bound_all(const struct bt_flatness *f, struct drawn *drawn)
+{
+    const struct bt_drawn bound =
+        f->net->inverse ? bt_draws_bound(f->net->npoint, f->u)
+                        : bt_draws_bound_equal(f->net->npoint, f->used->scan_u);
+
+    drawn->range = drawn->zone = bound;
+    for (size_t k = 0; k < BT_EDGES_MAX; k++)
+        drawn->edge[k] = bound;
+    for (size_t s = 0; s < BT_SPANS_MAX; s++)
+        drawn->any[s] = bound;
+}
+
+/* Places that no unseen shape moves, and what is to be drawn for them. */
+struct noisy {
+    size_t n;
+    size_t *kept;
+    struct bt_point *p;
+    double *covariance;
+    size_t nedge, figure[BT_EDGES_MAX + BT_SPANS_MAX]; /* indices of edge, or of any
+                                                          where `together` */
+    struct bt_draws_edge edge[BT_EDGES_MAX + BT_SPANS_MAX];
+};
+
+static enum bt_status make_noisy(const struct bt_flatness *f, struct noisy *noisy)
+{
+    const size_t n = f->net->npoint;
+
+    noisy->kept = bt_alloc(n, sizeof *noisy->kept);
+    noisy->p = bt_alloc(n, sizeof *noisy->p);
+    if (!noisy->kept || !noisy->p)
+        return BT_ENOMEM;
+    for (size_t i = 0; i < n; i++) {
+        if (isnan(f->z[i]))
+            continue;
+        noisy->p[noisy->n] = f->used->point[i];
+        noisy->kept[noisy->n++] = i;
+    }
+    if (noisy->n < 3 || noisy->n > BT_DRAWS_POINTS)
+        return BT_OK;
+    noisy->covariance = bt_alloc(noisy->n * noisy->n, sizeof *noisy->covariance);
+    if (!noisy->covariance)
+        return BT_ENOMEM;
+    return draws_covariance(f->net, noisy->n, noisy->kept, noisy->covariance);
+}
+
+/* Which span a figure is of: the order in which evaluate_edges put them. */
+static size_t span_of(const struct bt_extremes *e, size_t k)
+{
+    const size_t plain = BT_EDGE_DIRECTIONS * e->nspan;
+
+    return k < plain ? k / BT_EDGE_DIRECTIONS
+                     : (k - plain) / ((e->nedge - plain) / e->nspan);
+}
+
+/* Span by span those directions that were seen, then all of them together. */
+static void ask_edges(const struct bt_flatness *f, const struct bt_extremes *e,
+                      struct noisy *noisy)
+{
+    for (size_t s = 0; s < e->nspan; s++) {
+        size_t together = 0;
+
+        for (size_t k = 0; k < e->nedge; k++) {
+            const struct bt_edge_result *at = &e->edge[k].at;
+            struct bt_draws_edge *asked = &noisy->edge[noisy->nedge];
+
+            if (!e->edge[k].gap.seen || span_of(e, k) != s)
+                continue;
+            *asked =
+                (struct bt_draws_edge){search_of(f, e), at->direction, at->span, 0};
+            asked->search.angle = at->angle;
+            noisy->figure[noisy->nedge++] = k;
+            together++;
+        }
+        if (!together)
+            continue;
+        noisy->edge[noisy->nedge] = (struct bt_draws_edge){.together = together};
+        noisy->figure[noisy->nedge++] = s;
+    }
+}
+
+static enum bt_status draw_all(const struct bt_extremes_request *request,
+                               const struct bt_extremes *e, const struct noisy *noisy,
+                               struct drawn *drawn, struct bt_error *err)
+{
+    const struct bt_draws_request asked = {.n = noisy->n,
+                                           .p = noisy->p,
+                                           .covariance = noisy->covariance,
+                                           .nedge = noisy->nedge,
+                                           .edge = noisy->edge,
+                                           .seed = request->seed,
+                                           .draws = request->draws,
+                                           .threads = request->threads};
+    struct bt_drawn edge[BT_EDGES_MAX + BT_SPANS_MAX];
+    enum bt_status status = bt_draws_run(&asked, e->zone_seen ? &drawn->range : NULL,
+                                         e->zone_seen ? &drawn->zone : NULL, edge, err);
+
+    for (size_t k = 0; k < noisy->nedge && status == BT_OK; k++)
+        *(noisy->edge[k].together ? &drawn->any[noisy->figure[k]]
+                                  : &drawn->edge[noisy->figure[k]]) = edge[k];
+    return status;
+}
+
+static enum bt_status evaluate_sure(const struct bt_flatness *f,
+                                    const struct bt_extremes_request *request,
+                                    struct bt_extremes *out, struct bt_error *err)
+{
+    struct noisy noisy = {0};
+    struct drawn drawn;
+    enum bt_status status = BT_OK;
+
+    bound_all(f, &drawn);
+    if (f->net->inverse)
+        status = make_noisy(f, &noisy);
+    if (status == BT_OK && noisy.covariance) {
+        ask_edges(f, out, &noisy);
+        status = draw_all(request, out, &noisy, &drawn, err);
+    }
+    bt_free(noisy.kept);
+    bt_free(noisy.p);
+    bt_free(noisy.covariance);
+    if (status == BT_OK)
+        take_drawn(f, &drawn, out);
     return status;
 }
 
@@ -190,6 +355,8 @@ enum bt_status bt_extremes_evaluate(const struct bt_flatness *flatness,
     status = evaluate_zone(flatness, out, err);
     if (status == BT_OK)
         status = evaluate_edges(flatness, request, out, err);
+    if (status == BT_OK)
+        status = evaluate_sure(flatness, request, out, err);
     if (status == BT_OK && flatness->net->inverse)
         status = bt_facets_fit(flatness->net, request->njoint, request->joint,
                                &flatness->form.rectangle, &out->facets, err);
@@ -218,4 +385,12 @@ const struct bt_edge_figure *bt_extremes_worst(const struct bt_extremes *extreme
             worst = e;
     }
     return worst;
+}
+
+const struct bt_sure *bt_extremes_sure(const struct bt_extremes *extremes, double span)
+{
+    for (size_t s = 0; s < extremes->nspan; s++)
+        if (fabs(extremes->span[s] - span) <= 1e-9 * span)
+            return &extremes->any[s];
+    return NULL;
 }

@@ -324,6 +324,172 @@ Test(extremes, finds_the_kinks_of_flat_boards_at_their_joints)
     builder_clear(&b);
 }
 
+/* ---- how sure ---- */
+
+static void expect_sure(const struct bt_measured *m, const struct bt_sure *sure,
+                        size_t draws, const char *name)
+{
+    if (!m->seen) {
+        cr_expect(isnan(sure->lo) && isnan(sure->hi) && isnan(sure->alone), "%s", name);
+        cr_expect_eq(sure->draws, (size_t)0, "%s", name);
+        return;
+    }
+    cr_expect_eq(sure->draws, draws, "%s", name);
+    cr_expect(sure->lo >= 0 && sure->lo <= m->value && m->value < sure->hi,
+              "%s: %g %g %g", name, sure->lo, m->value, sure->hi);
+    cr_expect(fabs(fmax(0, 2 * m->value - sure->hi) - sure->lo) <= 1e-12, "%s", name);
+    if (draws) /* of a gap that few points show half may be nothing */
+        cr_expect(sure->alone >= 0 && m->value + sure->alone <= sure->hi, "%s", name);
+    else
+        cr_expect(isnan(sure->alone), "%s", name);
+}
+
+static void expect_all_sure(const struct seen *seen, size_t draws)
+{
+    const struct bt_extremes *e = &seen->extremes;
+
+    expect_sure(&seen->flatness.residual.range, &e->range_sure, draws, "range");
+    expect_sure(&e->width, &e->width_sure, draws, "width");
+    for (size_t k = 0; k < e->nedge; k++)
+        expect_sure(&e->edge[k].gap, &e->edge[k].sure, draws, "edge");
+    for (size_t s = 0; s < e->nspan; s++) {
+        const struct bt_edge_figure *worst = bt_extremes_worst(e, e->span[s]);
+        expect_sure(&worst->gap, bt_extremes_sure(e, e->span[s]), draws, "any");
+        cr_expect(e->any[s].hi >= worst->sure.hi, "span %zu", s);
+    }
+    cr_expect_null(bt_extremes_sure(e, 399));
+}
+
+Test(extremes, have_an_interval_that_draws_of_the_noise_give)
+{
+    struct bt_extremes_request request = two_spans;
+    struct builder b;
+    struct seen plain, same, other;
+
+    lay(&b, 0.02, dish);
+    request.ndirection = 1;
+    request.direction[0] = atan2(75, 200);
+    request.draws = 500;
+    request.seed = 4;
+    look(&b, &request, &plain);
+    expect_all_sure(&plain, 500);
+    request.threads = 5;
+    look(&b, &request, &same);
+    cr_expect_eq(
+        memcmp(plain.extremes.any, same.extremes.any, 2 * sizeof plain.extremes.any[0]),
+        0);
+    request.seed = 5;
+    look(&b, &request, &other);
+    cr_expect(fabs(plain.extremes.width_sure.hi - other.extremes.width_sure.hi) > 1e-9);
+    /* another seed: the same to some percent of the half width */
+    cr_expect(fabs((plain.extremes.width_sure.hi - plain.extremes.width.value) /
+                       (other.extremes.width_sure.hi - other.extremes.width.value) -
+                   1) <= 0.1);
+    forget(&plain);
+    forget(&same);
+    forget(&other);
+    builder_clear(&b);
+}
+
+/* Twice the same length: each is drawn, nothing is written beyond the room. */
+Test(extremes, of_one_length_asked_twice_are_the_same)
+{
+    const struct bt_extremes_request request = {.nspan = 4,
+                                                .span = {400, 400, 400, 400},
+                                                .ndirection = 2,
+                                                .direction = {0.3, 1}};
+    struct builder b;
+    struct seen seen;
+
+    lay(&b, 0.02, dish);
+    look(&b, &request, &seen);
+    expect_all_sure(&seen, BT_DRAWS_DEFAULT);
+    for (int s = 1; s < 4; s++)
+        cr_expect_eq(memcmp(&seen.extremes.any[0], &seen.extremes.any[s],
+                            sizeof seen.extremes.any[0]),
+                     0);
+    forget(&seen);
+    builder_clear(&b);
+}
+
+/* The stated straightness of an edge is an error that all its lines share: it is in the
+ * draws as it is in u. */
+Test(extremes, have_a_wider_interval_where_the_straightedge_may_be_hollow)
+{
+    struct builder b;
+    struct seen plain, hollow;
+
+    lay(&b, 0.02, dish);
+    look(&b, &two_spans, &plain);
+    for (size_t g = 0; g < b.r.ngroup; g++) {
+        b.r.group[g].straightness = 0.2;
+        b.r.group[g].instrument = 0;
+    }
+    look(&b, &two_spans, &hollow);
+    cr_expect(hollow.extremes.width_sure.hi > plain.extremes.width_sure.hi + 0.05);
+    cr_expect(hollow.extremes.any[0].hi > plain.extremes.any[0].hi + 0.02);
+    forget(&plain);
+    forget(&hollow);
+    builder_clear(&b);
+}
+
+/* 21 x 20 places are more than are drawn for, 5 x 5 of a scan come without draws too.
+ */
+Test(extremes, of_many_places_and_of_scans_have_a_bound_for_an_interval)
+{
+    static struct bt_point p[21 * 20];
+    static double z[21 * 20];
+    struct bt_readings scan = {.npoint = 420, .point = p, .scan = z, .scan_u = 0.01};
+    struct bt_error err;
+    struct builder b;
+    struct seen seen;
+
+    for (int i = 0; i < 420; i++) {
+        p[i] = (struct bt_point){40.0 * (i % 21), 15.0 * (i / 21)};
+        z[i] = dish(p[i].x, p[i].y);
+    }
+    builder_init(&b, 0.01, dish);
+    builder_heights(&b, 3, 420, p);
+    look(&b, &two_spans, &seen);
+    expect_all_sure(&seen, 0);
+    /* of 420 independent heights: 2 x 3.84 u; over their plane a little less */
+    cr_expect(fabs(seen.extremes.range_sure.hi - seen.flatness.residual.range.value -
+                   2 * 3.84 * 0.01) <= 0.001);
+    forget(&seen);
+    builder_clear(&b);
+    cr_assert_eq(bt_flatness_evaluate(&scan, 800, 300, true, &seen.flatness, &err),
+                 BT_OK);
+    cr_assert_eq(bt_extremes_evaluate(&seen.flatness, &two_spans, &seen.extremes, &err),
+                 BT_OK);
+    expect_all_sure(&seen, 0);
+    cr_expect(fabs(seen.extremes.width_sure.hi - seen.extremes.width.value -
+                   2 * 3.84 * 0.01) <= 0.0005);
+    forget(&seen);
+}
+
+Test(extremes, refuse_draws_and_threads_out_of_range)
+{
+    struct bt_extremes_request request = two_spans;
+    struct bt_flatness f;
+    struct bt_extremes e;
+    struct bt_error err;
+    struct builder b;
+
+    lay(&b, 0.02, dish);
+    cr_assert_eq(bt_flatness_evaluate(&b.r, 800, 300, false, &f, &err), BT_OK);
+    request.draws = 5;
+    cr_expect_eq(bt_extremes_evaluate(&f, &request, &e, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, "5 draws, not 100 to 1000000");
+    bt_extremes_clear(&e);
+    request.draws = 0;
+    request.threads = 99;
+    cr_expect_eq(bt_extremes_evaluate(&f, &request, &e, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, "99 threads, not up to 16");
+    bt_extremes_clear(&e);
+    bt_flatness_clear(&f);
+    builder_clear(&b);
+}
+
 Test(extremes, refuse_a_span_or_joint_that_is_none_and_say_so)
 {
     const double joint[] = {200, 100};

@@ -4,17 +4,28 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "benchtrue/base/status.h"
+#include "benchtrue/surface/draws.h"
 #include "benchtrue/surface/facets.h"
 #include "benchtrue/surface/flatness.h"
 #include "benchtrue/surface/straightedge.h"
 #include "benchtrue/surface/zone.h"
 
+/* How sure a largest figure is; all NaN where it is not seen. */
+struct bt_sure {
+    double lo, hi; /* mm: holds the true figure in at least 95 % of all cases */
+    double alone;  /* mm: what noise alone makes of a panel that is perfectly flat, in
+                      half of all cases more; NaN where draws is 0 */
+    size_t draws;  /* 0: too many places to draw for, lo and hi by bt_draws_bound */
+};
+
 /* A straightedge figure with its uncertainty. */
 struct bt_edge_figure {
     struct bt_edge_result at; /* where; indices of points of flatness.used */
     struct bt_measured gap;   /* mm; u with the places held where the edge rests */
+    struct bt_sure sure;
 };
 
 enum {
@@ -30,6 +41,9 @@ struct bt_extremes_request {
     size_t ndirection;
     double direction[BT_OBLIQUES_MAX]; /* stated angles to the grain, rad from x towards
                                           y, laid on beside those of every panel */
+    uint64_t seed;                     /* of the draws */
+    size_t draws;     /* BT_DRAWS_LEAST to BT_DRAWS_MOST; 0: BT_DRAWS_DEFAULT */
+    unsigned threads; /* up to BT_DRAWS_THREADS; 0: two; no digit depends on it */
     size_t njoint;
     const double *joint; /* [njoint] y of the glue joints as read, mm, ascending */
 };
@@ -40,6 +54,11 @@ struct bt_extremes {
     struct bt_zone zone; /* indices of points of flatness.used */
     struct bt_measured
         width; /* mm: normal width of the zone, u with the contacts held */
+    struct bt_sure width_sure;
+    struct bt_sure range_sure; /* of flatness.residual.range */
+    size_t nspan;
+    double span[BT_SPANS_MAX];        /* mm, as asked for */
+    struct bt_sure any[BT_SPANS_MAX]; /* of the largest gap under it in any direction */
     size_t nedge;
     struct bt_edge_figure
         edge[BT_EDGES_MAX];  /* span by span, each direction in order; behind them
@@ -61,7 +80,12 @@ struct bt_extremes {
  * one), for a scan half the mean distance of its points.  Facets need readings of an
  * adjustment: of a scan they are not seen.
  *
- * Returns BT_OK, BT_EINPUT (a span, angle or joint that is not usable) or BT_ENOMEM.
+ * Range, width and gaps get their 95 % interval from draws of the noise that the
+ * readings' u, and the straightness that lines share, make of the heights
+ * (bt_draws_run); over BT_DRAWS_POINTS places, and of a scan, from bt_draws_bound.
+ *
+ * Returns BT_OK, BT_EINPUT (a span, angle or joint that is not usable; draws or threads
+ * out of range) or BT_ENOMEM.
  */
 BT_API enum bt_status bt_extremes_evaluate(const struct bt_flatness *flatness,
                                            const struct bt_extremes_request *request,
@@ -75,5 +99,9 @@ BT_API void bt_extremes_clear(struct bt_extremes *extremes);
  */
 BT_API const struct bt_edge_figure *
 bt_extremes_worst(const struct bt_extremes *extremes, double span);
+
+/* How sure that largest gap is; NULL for another span than those asked for. */
+BT_API const struct bt_sure *bt_extremes_sure(const struct bt_extremes *extremes,
+                                              double span);
 
 #endif
