@@ -229,6 +229,8 @@ size_t bt_species_near(const char *text, size_t length, size_t room,
 {
     size_t distance[COUNT], n = 0, farthest = SIZE_MAX;
 
+    if (length > BT_WORD_MAX || split(text, length).n == 0)
+        return 0;
     for (size_t i = 0; i < COUNT; i++)
         distance[i] = distance_to(text, length, &table[i]);
     while (n < room) {

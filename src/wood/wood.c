@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/utf8.h"
 #include "benchtrue/base/alloc.h"
 
 /* From the one to lean on most to the one to lean on least. */
@@ -371,12 +372,14 @@ static struct bt_wood_value average(size_t n, struct bt_wood *wood, enum field f
     return v;
 }
 
+enum { NAME_SHOWN = 40 }; /* characters of what was typed */
+
 enum bt_status bt_wood_mean(size_t n, const struct bt_species *const species[],
                             const char *name, size_t length, struct bt_wood *wood,
                             struct bt_error *err)
 {
     struct bt_wood *each, mean;
-    int most = length < 40 ? (int)length : 40;
+    char typed[BT_QUOTE_ROOM];
 
     if (n == 0)
         return bt_error_set(err, BT_ECALL, 0, 0, "no species");
@@ -390,8 +393,8 @@ enum bt_status bt_wood_mean(size_t n, const struct bt_species *const species[],
     if (n == 1)
         mean = each[0];
     else
-        snprintf(mean.name, sizeof mean.name, "%.*s: mean of %zu species", most, name,
-                 n);
+        snprintf(mean.name, sizeof mean.name, "%.164s: mean of %zu species",
+                 bt_quote(typed, name, length, NAME_SHOWN), n);
     for (int f = 0; n > 1 && f < FIELDS; f++) {
         struct bt_wood_value v = average(n, each, (enum field)f, true);
         if (isnan(v.value))
@@ -409,17 +412,18 @@ static enum bt_status not_known(const char *text, size_t length, struct bt_error
 {
     const struct bt_species *near[OFFERED];
     size_t n = bt_species_near(text, length, OFFERED, near);
-    int shown = length < 64 ? (int)length : 64;
+    char quote[BT_QUOTE_ROOM];
 
+    bt_quote(quote, text, length, BT_QUOTE_MAX);
     if (n == 0)
         return bt_error_set(err, BT_EINPUT, 0, 0,
-                            "no such species: '%.*s', write its common or botanical "
+                            "no such species: '%s', write its common or botanical "
                             "name",
-                            shown, text);
-    return bt_error_set(
-        err, BT_EINPUT, 0, 0, "no such species: '%.*s', did you mean %s%s%s%s%s?",
-        shown, text, near[0]->name, n > 1 ? "; " : "", n > 1 ? near[1]->name : "",
-        n > 2 ? "; " : "", n > 2 ? near[2]->name : "");
+                            quote);
+    return bt_error_set(err, BT_EINPUT, 0, 0,
+                        "no such species: '%s', did you mean %s%s%s%s%s?", quote,
+                        near[0]->name, n > 1 ? "; " : "", n > 1 ? near[1]->name : "",
+                        n > 2 ? "; " : "", n > 2 ? near[2]->name : "");
 }
 
 enum bt_status bt_wood_find(const char *text, size_t length, struct bt_wood *wood,

@@ -220,6 +220,22 @@ Test(wood, a_mean_of_species_has_their_spread_in_its_u)
     cr_expect_not_null(strstr(w.c_tangential.source, "; mean of 2"));
 }
 
+Test(wood, the_name_of_a_mean_shows_no_control_characters_and_is_not_cut_within_one)
+{
+    const struct bt_species *both[] = {bt_species_at(0), bt_species_at(1)};
+    char name[200] = "";
+    struct bt_wood w;
+
+    cr_assert_eq(bt_wood_find("\x1boak\t", 5, &w, NULL), BT_OK);
+    cr_expect_str_eq(w.name, "?oak?: mean of 18 species");
+    for (size_t i = 0; i < 50; i++)
+        strcat(name, "\xe2\x84\xa6"); /* three bytes */
+    cr_assert_eq(bt_wood_mean(2, both, name, 150, &w, NULL), BT_OK);
+    name[120] = '\0';
+    strcat(name, "...: mean of 2 species");
+    cr_expect_str_eq(w.name, name);
+}
+
 Test(wood, a_row_that_serves_several_species_counts_once)
 {
     struct bt_wood w = wood_of("oak");
@@ -264,6 +280,7 @@ static const struct bad bad[] = {
               "white; Cedar, Port-Orford?"},
     {"xxxxxxxx", "no such species: 'xxxxxxxx', write its common or botanical name"},
     {"", "no such species: '', write its common or botanical name"},
+    {"zq\x1b[7m\xff", "no such species: 'zq?[7m?', write its common or botanical name"},
 };
 
 Test(wood, a_name_not_known_is_answered_with_candidates)

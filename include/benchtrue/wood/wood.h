@@ -23,7 +23,8 @@ struct bt_wood_value {
 };
 
 struct bt_wood {
-    char name[80];                    /* `Ash, white`, or `ash: mean of 7 species` */
+    char name[208]; /* `Ash, white`, or `ash: mean of 6 species`: what was typed, fit to
+                       be shown, cut after 40 characters */
     const struct bt_species *species; /* NULL for a mean of several */
     size_t nspecies;                  /* that the name may mean */
     struct bt_wood_value shrink_radial,
