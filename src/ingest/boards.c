@@ -49,6 +49,7 @@ struct boards {
     struct bt_column column[NCOLUMN];
     struct bt_names names; /* texts of the table */
     size_t room;
+    size_t no_grain; /* boards that may not be fed against a grain that is not stated */
 };
 
 static enum bt_status check_name(struct boards *b, const struct bt_record *record)
@@ -118,6 +119,7 @@ static void read_rule(struct boards *b, const struct bt_record *record,
                               : BT_GRAIN_UNKNOWN,
         .against_grain_allowed = against == 1,
     };
+    b->no_grain += against == 0 && rule->grain == BT_GRAIN_UNKNOWN;
 }
 
 static enum bt_status read_board(struct boards *b, const struct bt_record *record)
@@ -158,6 +160,16 @@ static enum bt_status read_rows(struct boards *b)
     for (size_t i = 1; i < b->table.nrecord && status == BT_OK; i++)
         status = read_board(b, &record[i]);
     return status;
+}
+
+static enum bt_status note_grain(struct boards *b)
+{
+    if (!b->no_grain)
+        return BT_OK;
+    return bt_note_add(&b->load->notes, b->sheet.name, 0,
+                       "%zu board%s without grain that may not be fed against it: "
+                       "which way that is is not known",
+                       b->no_grain, bt_say_plural(b->no_grain));
 }
 
 /* Joints at the running sums of the widths, from the back edge. */
@@ -215,6 +227,8 @@ enum bt_status bt_boards_read(struct bt_load *load, const char *name,
     default:
         break;
     }
+    if (status == BT_OK)
+        status = note_grain(&b);
     if (status == BT_OK)
         status = joints_of_boards(&b);
     load->boards_bad = load->faults->n > faults;

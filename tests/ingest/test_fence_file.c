@@ -412,6 +412,9 @@ Test(fence_file, takes_what_the_edges_of_a_board_allow_from_the_table_of_boards)
     cr_expect_eq(board[4].rule.grain, BT_GRAIN_UNKNOWN);
     /* where the row says nothing the section does */
     cr_expect(!board[4].rule.against_grain_allowed);
+    cr_expect_not_null(
+        fence_note(&dir, "3 boards without grain that may not be fed against it: which "
+                         "way that is is not known"));
     jobdir_remove(&dir);
 }
 
