@@ -13,6 +13,8 @@ static const char *const instrument_words[] = {
     [BT_INST_BAR] = "bar",
     [BT_INST_LEVEL] = "level",
     [BT_INST_STICKS] = "winding sticks",
+    [BT_INST_SQUARE] = "square",
+    [BT_INST_ANGLE_GAUGE] = "angle gauge",
 };
 
 static void add_length(struct bt_buffer *out, double mm, enum bt_system system,
