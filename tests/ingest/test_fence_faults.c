@@ -38,6 +38,8 @@ static const struct fault_row rows[] = {
      "a cutter off the fence: '901', the fence is 900 mm long"},
     {"fence/feed-unknown", BT_EINPUT, "job.ini", 9, 8,
      "unknown value of feed: 'leftwards', write one of right to left, left to right"},
+    {"fence/fence-is-a-folder", BT_ENOFILE, "fence.csv", 0, 0,
+     "is a folder, not a file"},
     {"fence/gap-column-missing", BT_EINPUT, "fence.csv", 2, 1,
      "no column 'gap': a check of kind square needs it"},
     {"fence/gap-in-an-angle-row", BT_EINPUT, "fence.csv", 2, 12,
