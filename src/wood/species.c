@@ -131,8 +131,11 @@ static bool same_words(const struct words *a, const struct words *b)
 static bool is_trade_name(const struct words *text, const struct bt_species *s)
 {
     for (size_t i = 0; i < TRADE_NAMES; i++) {
-        struct words name = split_text(trade_names[i].text);
-        if (strcmp(trade_names[i].name, s->name) == 0 && same_words(text, &name))
+        struct words name;
+        if (strcmp(trade_names[i].name, s->name) != 0)
+            continue;
+        name = split_text(trade_names[i].text);
+        if (same_words(text, &name))
             return true;
     }
     return false;
@@ -144,45 +147,48 @@ static size_t head_length(const char *name)
     return strcspn(name, ",");
 }
 
-enum rule { WHOLE = 1, HEAD, WORD, BEGINNING, RULES };
+enum rule { WHOLE, HEAD, WORD, BEGINNING, NONE };
 
-static bool fits(const struct words *text, const struct bt_species *s, enum rule rule)
+/* The first rule by which the text may mean the species. */
+static enum rule rule_of(const struct words *text, const struct bt_species *s)
 {
     struct words name = split_text(s->name), botanical = split_text(s->botanical);
     struct words head = split(s->name, head_length(s->name));
 
-    switch (rule) {
-    case WHOLE:
-        return same_words(text, &name) || same_words(text, &botanical) ||
-               is_trade_name(text, s);
-    case HEAD:
-        return same_words(text, &head);
-    default:
-        return words_in(text, &name, rule == BEGINNING) ||
-               words_in(text, &botanical, rule == BEGINNING);
-    }
+    if (same_words(text, &name) || same_words(text, &botanical) ||
+        is_trade_name(text, s))
+        return WHOLE;
+    if (same_words(text, &head))
+        return HEAD;
+    if (words_in(text, &name, false) || words_in(text, &botanical, false))
+        return WORD;
+    if (words_in(text, &name, true) || words_in(text, &botanical, true))
+        return BEGINNING;
+    return NONE;
 }
 
 size_t bt_species_find(const char *text, size_t length, size_t room,
                        const struct bt_species *found[])
 {
+    enum rule rule[COUNT], first = NONE;
     struct words words;
+    size_t n = 0;
 
     if (length > BT_WORD_MAX)
         return 0;
     words = split(text, length);
-    for (enum rule rule = WHOLE; rule < RULES; rule++) {
-        size_t n = 0;
-        for (size_t i = 0; i < COUNT; i++)
-            if (fits(&words, &table[i], rule)) {
-                if (n < room)
-                    found[n] = &table[i];
-                n++;
-            }
-        if (n > 0)
-            return n;
+    for (size_t i = 0; i < COUNT; i++) {
+        rule[i] = rule_of(&words, &table[i]);
+        if (rule[i] < first)
+            first = rule[i];
     }
-    return 0;
+    for (size_t i = 0; first != NONE && i < COUNT; i++)
+        if (rule[i] == first) {
+            if (n < room)
+                found[n] = &table[i];
+            n++;
+        }
+    return n;
 }
 
 /* `white ash` of `Ash, white`; false where the name has no comma or is too long. */
