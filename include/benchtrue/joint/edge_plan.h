@@ -31,16 +31,27 @@ enum bt_grain { BT_GRAIN_UNKNOWN, BT_GRAIN_LEFT, BT_GRAIN_RIGHT };
 enum bt_feed { BT_FEED_RIGHT_TO_LEFT, BT_FEED_LEFT_TO_RIGHT };
 
 /*
- * The face that an edge must have at the fence to be fed with the grain: the knives
- * move against the feed and out of the edge at their end, so the grain must run down to
- * the edge towards the trailing end.  A board's slope of grain looks the same from both
- * edges (turned by half a turn about the face's normal), so one face serves both.
- * Fed right to left: grain left -> out, right -> in; the other way round for the other
- * feed.  False where the grain is not known.
+ * The face that an edge must have at the fence to be fed with the grain.
+ *
+ * The cutterhead lies under the edge and turns against the feed: at the top of their
+ * way the knives move from the leading towards the trailing end of the board, first
+ * along the finished edge, then down and out of the wood (an up-cut: the chip begins at
+ * the bottom of the cut).  A split runs ahead of the knife along the grain.  Where the
+ * grain goes down to the edge towards the trailing end it runs out of the wood; where
+ * it goes up it runs into the board and tears.  So the grain must run down to the edge
+ * towards the trailing end, which is the right one if fed from right to left, on the
+ * face that looks away from the fence.  Grain left: set on its back edge with the show
+ * face towards whoever stands there, left and right have changed places, and the grain
+ * runs down to the right: out.  Set on its front edge the grain, which runs out to the
+ * back at the left, runs out to the front at the right: out again; one face serves both
+ * edges.  Fed right to left: grain left -> out, right -> in; the other way round for
+ * the other feed.  False where the grain is not known; *run is then untouched.
  */
 BT_API bool bt_grain_run(enum bt_grain grain, enum bt_feed feed, enum bt_run *run);
 
-/* What the maker allows for one board. */
+/* What the maker allows for one board, of its edges and faces as it lies before it is
+ * turned over: turned, back and front, in and out change places, and the face of wood
+ * that must go to the fence stays the same. */
 struct bt_board_rule {
     bool back_fixed, front_fixed; /* that edge must be run so: */
     enum bt_run back, front;

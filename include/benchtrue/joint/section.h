@@ -16,10 +16,10 @@
 
 /* A board as it lies: show face up. */
 struct bt_strip {
-    double width;     /* > 0 */
+    double width;     /* of the show face, > 0 */
     double thickness; /* in the middle of its width, > 0 */
     double taper;     /* front edge thicker than back edge by this; 0 none.  The angle
-                         between its faces is taper/width. */
+                         between its faces is atan(taper/width). */
 };
 
 /* Which face of a board is against the fence while an edge is jointed. */
@@ -28,6 +28,17 @@ enum bt_run {
     BT_RUN_OUT /* the other face; the show face looks away from the fence */
 };
 
+/*
+ * Signs, all at the show face:
+ *   lean     angle through the wood at an edge less pi/2; positive: the other face
+ *            reaches farther out there than the show face
+ *   kink     sum of the two leans of a joint; positive: the wood fills more than pi
+ *            there, the boards rise away from the joint on both sides, hollow
+ *   opening  with the show faces in one plane and kink > 0 the edges touch at the other
+ *            face first and stand open at the show face; kink < 0: the other way round
+ *   cup      of a joint alone -kink min(y, width - y)/2: a hollow is negative
+ */
+
 /* `in`, `out`. */
 BT_API const char *bt_run_name(enum bt_run run);
 
@@ -35,7 +46,8 @@ struct bt_board_run {
     enum bt_run back, front; /* for its back edge and its front edge */
     bool turned; /* the board is turned over about its length before anything else: the
                     other face becomes the show face, back and front edge change places
-                    (and so does the sign of what its taper does) */
+                    (and so does the sign of what its taper does); in and out are then
+                    of the face that shows in the panel */
 };
 
 /* Errors of the edges: an edge run at the fence measures pi/2 + e + r through the wood
@@ -53,7 +65,7 @@ struct bt_joint_kink {
     struct bt_measured opening; /* mm, >= 0: with the show faces held in one plane the
                                    joint stands open by this at the face named (over the
                                    thinner edge of the two) */
-    bool opens_at_show;         /* else at the other face */
+    bool opens_at_show;         /* kink > 0; else at the other face */
 };
 
 /* Corners of a board in the section as it comes out of the clamps, mm. */
@@ -63,22 +75,25 @@ struct bt_quad {
 
 struct bt_section {
     size_t nboard;
-    struct bt_quad *board;       /* [nboard], the show face's ends at z = 0 */
+    struct bt_quad *board;       /* [nboard]: the panel's show face begins at 0, 0 and
+                                    ends at z = 0 */
     size_t njoint;               /* nboard - 1 */
     struct bt_joint_kink *joint; /* [njoint] */
     struct bt_measured cup;      /* of the show face, mm: height of the middle of its
                                     width over the line through its outer ends; crowned
-                                    positive.  Linear in the kinks, exact for the
-                                    chain's own lengths to second order: see source */
+                                    positive.  Linear in the kinks:
+                                    -sum kink_j min(y_j, width - y_j)/2 */
     double cup_exact;            /* mm: the same from the exact polygon (cosines and
-                                    sines, no small angles) */
-    double sag;                  /* mm, signed: largest departure of the exact polygon
-                                    from that line (equal boards, equal kinks: the
-                                    middle) */
+                                    sines, no small angles): distance from that line of
+                                    the point at half the width along the show faces */
+    double sag;                  /* mm, signed: largest departure of the exact polygon's
+                                    joints from that line, crowned positive; 0 for one
+                                    board */
     double largest_kink;         /* rad, its size */
     double largest_opening;      /* mm */
-    double step;                 /* mm, >= 0: largest difference of thickness at a joint
-                                    (show faces flush): what sticks out below */
+    double step;                 /* mm, >= 0: largest difference at a joint of the two
+                                    edges' thickness t -+ taper/2 (show faces flush):
+                                    what sticks out below */
     double width;                /* of the show faces together */
 };
 
@@ -92,12 +107,16 @@ struct bt_section {
  *   section    out: to be freed with bt_section_clear; untouched on error
  *
  * u of kinks, openings, cup: linear propagation of u_e (shared), scatter and u_taper
- * (independent); u of an opening that is 0 is that of its kink times the thickness.
+ * (independent); u of an opening that is 0 is that of its kink times the thickness (of
+ * the thinner edge: whatever tapers do to that thickness is left out of u, since it
+ * only scales the opening, by u_taper/(2 t)).
  *
  * Source: plane geometry; reference/checks.py, section 5.
  *
- * Returns BT_OK; BT_EINPUT (n 0, a width or thickness not > 0, not finite, a taper so
- * large that an edge has no thickness, an angle of pi/4 or more: row); BT_ENOMEM.
+ * Returns BT_OK; BT_EINPUT (row: the board; n 0; a width, thickness or taper not
+ * finite, a width or thickness not > 0; a taper so large that an edge has no thickness;
+ * errors not finite or negative where they may not be; an edge or a taper that leans by
+ * pi/4 or more); BT_ENOMEM.
  */
 BT_API enum bt_status bt_section_evaluate(size_t n, const struct bt_strip strip[],
                                           const struct bt_board_run run[],
@@ -115,7 +134,11 @@ BT_API void bt_section_clear(struct bt_section *section);
  *   e      error of that edge at its fence face, rad
  *
  * run in: e.  run out: -e, less the angle between the faces at the thick edge, plus it
- * at the thin one (the angles of the cross-section sum to 2 pi).
+ * at the thin one: through the wood the two angles of the thin edge sum to pi plus that
+ * angle, those of the thick edge to pi less it (all four to 2 pi).
+ *
+ * The strip is taken as it lies in the panel: of a board that is turned over, the
+ * caller gives the strip with the sign of the taper changed.
  */
 BT_API double bt_edge_lean(const struct bt_strip *strip, bool front, enum bt_run run,
                            double e);
