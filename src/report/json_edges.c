@@ -290,7 +290,7 @@ enum bt_status bt_json_edges(const struct bt_edges_answer *answer,
         bt_json_add_cup_limit(root, answer->judged, &answer->cup) &&
         bt_json_add_text(root, "verdict",
                          bt_verdict_text(bt_edges_answer_verdict(answer))) &&
-        bt_json_add_cautions(root, answer->job);
+        bt_json_add_cautions(root, answer->job, BT_CAUTION_EDGES);
 
     return bt_json_finish(root, built, out);
 }

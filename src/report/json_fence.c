@@ -145,7 +145,7 @@ enum bt_status bt_json_fence(const struct bt_fence_answer *answer,
         bt_json_add_cup_limit(root, answer->judged, &answer->cup) &&
         bt_json_add_text(root, "verdict",
                          bt_verdict_text(bt_fence_answer_verdict(answer))) &&
-        bt_json_add_cautions(root, answer->job);
+        bt_json_add_cautions(root, answer->job, BT_CAUTION_FENCE);
 
     return bt_json_finish(root, built, out);
 }

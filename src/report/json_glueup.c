@@ -63,7 +63,8 @@ static bool add_clamps(cJSON *root, const struct bt_glueup_answer *a)
            add_places(object, a) &&
            bt_json_add_number(object, "moment_n", plan->moment) &&
            bt_json_add_number(object, "cup_one_side_mm", plan->cup_clamped) &&
-           bt_json_add_number(object, "cup_alternating_mm", plan->cup_alternating);
+           bt_json_add_number(object, "cup_alternating_mm", plan->cup_alternating) &&
+           bt_json_add_number(object, "buckling", plan->buckling);
 }
 
 static bool add_stage_joints(cJSON *object, const struct bt_glueup_answer *a,
@@ -137,7 +138,8 @@ enum bt_status bt_json_glueup(const struct bt_glueup_answer *answer,
         bt_json_add_glue_gap(root, &answer->edges.gap) &&
         bt_json_add_worst_opening(root, &answer->edges) &&
         bt_json_add_text(root, "verdict",
-                         bt_verdict_text(bt_glueup_answer_verdict(answer)));
+                         bt_verdict_text(bt_glueup_answer_verdict(answer))) &&
+        bt_json_add_cautions(root, answer->job, BT_CAUTION_GLUEUP);
 
     return bt_json_finish(root, built, out);
 }

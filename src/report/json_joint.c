@@ -5,6 +5,7 @@
 #include <stdio.h>
 
 #include "benchtrue/base/quantity.h"
+#include "report/text_cautions.h"
 
 static const char practice[] = "common practice, no source";
 
@@ -92,6 +93,42 @@ bool bt_json_add_worst_opening(cJSON *root, const struct bt_edges_answer *answer
            bt_json_add_number(object, "u_mm", j->u) &&
            bt_json_add_number(object, "p_within", j->p_within) &&
            bt_json_add_text(object, "verdict", bt_verdict_text(j->verdict));
+}
+
+static bool add_caution(cJSON *array, const struct bt_caution *caution,
+                        const struct bt_job *job)
+{
+    cJSON *object = bt_json_append_object(array), *boards;
+
+    if (!object || !bt_json_add_text(object, "text", caution->text) ||
+        !bt_json_add_text(object, "source", caution->source))
+        return false;
+    boards = cJSON_AddArrayToObject(object, "boards");
+    if (!boards)
+        return false;
+    for (size_t b = 0; b < job->nboard; b++) {
+        if (!bt_caution_for_board(caution, job, b))
+            continue;
+        if (!bt_json_add_board(bt_json_append_object(boards), "board", job, b))
+            return false;
+    }
+    return true;
+}
+
+bool bt_json_add_cautions(cJSON *root, const struct bt_job *job,
+                          enum bt_caution_when when)
+{
+    cJSON *array = cJSON_AddArrayToObject(root, "cautions");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < bt_caution_count(); i++) {
+        const struct bt_caution *caution = bt_caution_at(i);
+
+        if (caution->when & (unsigned)when && !add_caution(array, caution, job))
+            return false;
+    }
+    return true;
 }
 
 bool bt_json_add_board(cJSON *parent, const char *key, const struct bt_job *job,

@@ -2,6 +2,7 @@
 #ifndef BENCHTRUE_REPORT_JSON_JOINT_H
 #define BENCHTRUE_REPORT_JSON_JOINT_H
 
+#include "benchtrue/joint/cautions.h"
 #include "benchtrue/report/buffer.h"
 #include "benchtrue/report/edges_result.h"
 #include "report/json_value.h"
@@ -31,7 +32,8 @@ bool bt_json_add_glue_gap(cJSON *root, const struct bt_glue_gap *gap);
 bool bt_json_add_worst_opening(cJSON *root, const struct bt_edges_answer *answer);
 
 /* `cautions`. */
-bool bt_json_add_cautions(cJSON *root, const struct bt_job *job);
+bool bt_json_add_cautions(cJSON *root, const struct bt_job *job,
+                          enum bt_caution_when when);
 
 /* A name of the job's: of a board. */
 bool bt_json_add_board(cJSON *parent, const char *key, const struct bt_job *job,

@@ -390,6 +390,6 @@ enum bt_status bt_text_edges_plan(const struct bt_edges_answer *answer,
     if (options->details)
         bt_buffer_format(out, "\nSearch: %zu nodes, %s\n", answer->plan.nodes,
                          answer->plan.proven ? "proven" : "not proven");
-    bt_text_cautions(out, answer->job, system);
+    bt_text_cautions(out, answer->job, BT_CAUTION_EDGES);
     return bt_buffer_status(out);
 }

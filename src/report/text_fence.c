@@ -49,8 +49,7 @@ static void say_next_check(struct bt_buffer *out, const struct bt_fence_result *
     static const char *const checks[BT_FENCE_KINDS] = {
         [BT_FENCE_SQUARE] = "a square on the table and feelers",
         [BT_FENCE_DOUBLED] =
-            "two offcuts run with the same face to the fence, put edge "
-            "to edge, a straightedge over both",
+            "two offcuts run with one face to the fence, under a straightedge",
         [BT_FENCE_ANGLE] = "an angle gauge, read both ways round"};
 
     bt_buffer_text(out, checks[fence->next_kind]);
@@ -501,6 +500,6 @@ enum bt_status bt_text_fence(const struct bt_fence_answer *answer,
     bt_buffer_text(out, "  u: standard uncertainty; the truth lies within 2 u about 95 "
                         "times in 100\n");
     add_warnings(out, answer, system);
-    bt_text_cautions(out, answer->job, system);
+    bt_text_cautions(out, answer->job, BT_CAUTION_FENCE);
     return bt_buffer_status(out);
 }

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "report/joint_words.h"
+#include "report/text_cautions.h"
 #include "report/text_parts.h"
 #include "report/words.h"
 
@@ -296,15 +297,19 @@ static void add_gap(struct bt_buffer *out, const struct bt_glueup_answer *a,
     bt_buffer_text(out, "\n");
 }
 
-static void add_warnings(struct bt_buffer *out)
+/* From here on the panel bows under the clamps whatever their places. */
+static void add_buckling(struct bt_buffer *out, const struct bt_glueup_answer *a)
 {
-    bt_buffer_text(out, "\nWhat to know\n"
-                        "  - Rehearse it dry, with every clamp, before the glue is "
-                        "opened.\n"
-                        "  - More force than needed starves no joint of pressure but "
-                        "squeezes out the glue and bows bars and panel.\n"
-                        "  - Glue, solvent and dust: the maker's sheet, gloves, air; "
-                        "local codes come first.\n");
+    char text[BT_PRINT_ROOM];
+
+    if (!(a->plan.buckling >= 0.5))
+        return;
+    bt_buffer_format(out,
+                     "  The force is %s times what bows a flat panel of this width and "
+                     "thickness out between its edges:\n  ",
+                     bt_print_length_bare(text, a->plan.buckling, a->plan.buckling / 10,
+                                          BT_SYSTEM_MM, BT_LENGTH_FEELER));
+    bt_buffer_text(out, "clamp cauls across both faces first, or glue it in halves.\n");
 }
 
 enum bt_status bt_text_glueup(const struct bt_glueup_answer *answer,
@@ -324,11 +329,12 @@ enum bt_status bt_text_glueup(const struct bt_glueup_answer *answer,
     add_number(out, answer, system);
     add_places(out, answer, system);
     add_cup(out, answer, system);
+    add_buckling(out, answer);
     bt_buffer_text(out, "\nStages\n");
     for (size_t i = 0; i < answer->plan.nstage; i++)
         add_stage(out, answer, i);
     add_times(out, answer, system);
     add_gap(out, answer, options);
-    add_warnings(out);
+    bt_text_cautions(out, answer->job, BT_CAUTION_GLUEUP);
     return bt_buffer_status(out);
 }
