@@ -115,7 +115,7 @@ struct bt_clamping {
  * Returns BT_OK; BT_EINPUT (a number out of its range: row is the board or kind; over
  * a million clamps needed; numbers too large or too small to compute with); BT_ENOMEM.
  *
- * Source: reference/glue.csv (force of a joint: B. Wengert; worked example of a
+ * Source: reference/glue.csv (force of a joint: Wengert; worked example of a
  * magazine); the 45 degree spread, half spacing at the ends and the order: common
  * practice, no source; cup and Euler load: reference/beams.csv and textbooks of
  * strength of materials (from memory).
