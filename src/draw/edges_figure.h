@@ -87,7 +87,4 @@ enum bt_run edges_run(const struct edges_figure *f, size_t board, bool front);
 void edges_trace(struct page *page, const struct bt_point corner[END_CORNERS], double x,
                  double y, double scale);
 
-/* Wood, then its outline. */
-void edges_fill(struct page *page);
-
 #endif

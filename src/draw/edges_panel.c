@@ -89,7 +89,7 @@ void edges_draw_faces(const struct edges_figure *f, struct page *page, double *y
         double wide = f->panel_scale * f->shape[i].width;
 
         cairo_rectangle(page->cr, x, *y, wide, FACES_HIGH);
-        edges_fill(page);
+        page_wood(page);
         x += wide;
     }
     draw_triangle(page, x0, x1, *y);
@@ -206,7 +206,7 @@ void edges_draw_section(const struct edges_figure *f, struct page *page, double 
     level = *y + over;
     for (size_t i = 0; i < f->n; i++) {
         edges_trace(page, f->together + i * END_CORNERS, x0, level, f->panel_scale);
-        edges_fill(page);
+        page_wood(page);
     }
     draw_cup(f, page, x0, level);
     *y = level + under + 0.7 * f->letter;

@@ -97,7 +97,7 @@ static void draw_board(const struct edges_figure *f, struct page *page,
         write_mark(f, page, at, front, y);
     y += line_height(f) + CLEAR + BAR;
     edges_trace(page, at->corner, at->x, y, f->scale);
-    edges_fill(page);
+    page_wood(page);
     for (int front = 0; front < 2; front++)
         draw_bar(f, page, at, front, y);
 }

@@ -4,7 +4,6 @@
 
 #include "benchtrue/base/alloc.h"
 #include "draw/edges_figure.h"
-#include "draw/palette.h"
 #include "draw/words.h"
 
 /* Steepest that an edge is drawn, rad: about 14 deg, plain to see on a thin board. */
@@ -282,18 +281,6 @@ void edges_trace(struct page *page, const struct bt_point corner[END_CORNERS], d
     for (int k = 0; k < END_CORNERS; k++)
         cairo_line_to(page->cr, x + scale * corner[k].x, y + scale * corner[k].y);
     cairo_close_path(page->cr);
-}
-
-void edges_fill(struct page *page)
-{
-    double rgb[3];
-
-    palette_colour(0.85, rgb);
-    cairo_set_source_rgb(page->cr, rgb[0], rgb[1], rgb[2]);
-    cairo_fill_preserve(page->cr);
-    cairo_set_source_rgb(page->cr, 0, 0, 0);
-    cairo_set_line_width(page->cr, 0.3);
-    cairo_stroke(page->cr);
 }
 
 double edges_draw(const void *figure, struct page *page)

@@ -11,6 +11,7 @@
 #include <pango/pangocairo.h>
 
 #include "benchtrue/base/alloc.h"
+#include "draw/palette.h"
 #include "draw/svg.h"
 
 /* Points of 1/72 in, the unit of PDF and of cairo's SVG. */
@@ -132,6 +133,18 @@ double page_room(struct page *page, double y, double height)
     if (page->format != BT_FIGURE_PDF || y + height <= PAGE_A4_HEIGHT - PAGE_MARGIN)
         return y;
     return page_break(page);
+}
+
+void page_wood(struct page *page)
+{
+    double rgb[3];
+
+    palette_colour(0.85, rgb);
+    cairo_set_source_rgb(page->cr, rgb[0], rgb[1], rgb[2]);
+    cairo_fill_preserve(page->cr);
+    cairo_set_source_rgb(page->cr, 0, 0, 0);
+    cairo_set_line_width(page->cr, 0.3);
+    cairo_stroke(page->cr);
 }
 
 enum bt_status page_finish(struct page *page, const char *title,

@@ -117,6 +117,9 @@ double page_break(struct page *page);
  * A4 has no room for it (PDF only; the others are as high as what they show). */
 double page_room(struct page *page, double y, double height);
 
+/* Fill the path with the colour of wood and draw its outline. */
+void page_wood(struct page *page);
+
 /* The text, cut to fit one line of that width, with an ellipsis where it was; returns
  * whether it was cut. */
 bool page_fit(struct page *page, const struct page_text *how, const char *text,
