@@ -3,6 +3,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -143,4 +144,11 @@ enum exit_code print_result(const struct bt_buffer *text, enum exit_code code)
     if (bt_save_to(STDOUT_FILENO, text->text, text->length, &err) != BT_OK)
         return say(EXIT_IOERR, "the result cannot be written: %s", err.message);
     return code;
+}
+
+bool say_in_colour(void)
+{
+    const char *no = getenv("NO_COLOR"), *term = getenv("TERM");
+
+    return isatty(STDOUT_FILENO) && !(no && *no) && term && strcmp(term, "dumb") != 0;
 }

@@ -22,6 +22,10 @@ enum exit_code say_faults(const struct bt_faults *faults);
  * message where that fails. */
 enum exit_code print_result(const struct bt_buffer *text, enum exit_code code);
 
+/* Whether verdict words may be coloured: on a terminal only, and not where NO_COLOR
+ * says no or TERM is dumb. */
+bool say_in_colour(void);
+
 /* The exit status for a library status. */
 enum exit_code exit_for(enum bt_status status);
 
