@@ -14,6 +14,9 @@
  * moduli in MPa.
  */
 
+/* On one joint. */
+enum { BT_SPRING_MOST_CLAMPS = 200 };
+
 struct bt_spring_board {
     double width;     /* depth of the beam, > 0 */
     double thickness; /* > 0 */
@@ -71,8 +74,8 @@ struct bt_spring_joint {
  *   joint  out: untouched on error; holds no memory
  *
  * Returns BT_OK; BT_EINPUT (not finite, not > 0; a clamp that does not lie inside the
- * joint or not after the one before it: row; numbers too large or too small to compute
- * with); BT_ENOMEM.
+ * joint or not after the one before it: row; too many clamps; numbers too large or too
+ * small to compute with); BT_ENOMEM.
  *
  * Source: reference/beams.csv (centre load; load at a); Timoshenko shear, kappa 5/6
  * (from memory); reference/joint_rules.csv for the usual and the least hollow and the
