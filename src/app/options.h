@@ -34,6 +34,7 @@ struct options {
     const char *argument; /* the job, the folder, or the verb to help with; NULL */
     bool json, details, all;
     const char *set;
+    enum bt_pattern pattern; /* BT_PATTERNS where it is not typed */
     bool system_typed;
     enum bt_system system;
     const char *length, *width, *thickness, *use; /* as typed; NULL */
@@ -84,7 +85,10 @@ void options_describe(struct bt_buffer *out, const struct verb *verb);
 void options_usage(struct bt_buffer *out, const struct verb *verb);
 
 enum exit_code run_check(struct options *options);
+enum exit_code run_edges(struct options *options);
+enum exit_code run_fence(struct options *options);
 enum exit_code run_flatness(struct options *options);
+enum exit_code run_glueup(struct options *options);
 enum exit_code run_help(struct options *options);
 enum exit_code run_new(struct options *options);
 

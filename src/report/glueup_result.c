@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "benchtrue/base/alloc.h"
 #include "report/clamp_setup.h"
 
 static struct bt_sourced sourced(const struct bt_glue_value *value)
@@ -22,8 +23,8 @@ static void take_glue(struct bt_glueup_answer *answer, const struct bt_glue *glu
     answer->too_cold = answer->temperature < answer->least_temperature.value;
 }
 
-static void take_setup(struct bt_glueup_answer *answer,
-                       const struct bt_clamp_setup *setup)
+/* The arrays of the request change hands. */
+static void take_setup(struct bt_glueup_answer *answer, struct bt_clamp_setup *setup)
 {
     const bool stated = !isnan(setup->request.pressure);
 
@@ -46,6 +47,11 @@ static void take_setup(struct bt_glueup_answer *answer,
     answer->clamp_time = setup->clamp_time;
     for (size_t i = 0; i < setup->request.nkind; i++)
         answer->clamps_owned += setup->kind[i].count;
+    answer->request = setup->request;
+    answer->width = setup->width;
+    answer->kind = setup->kind;
+    setup->width = NULL;
+    setup->kind = NULL;
 }
 
 enum bt_status bt_glueup_answer_find(const struct bt_job *job,
@@ -79,6 +85,8 @@ void bt_glueup_answer_clear(struct bt_glueup_answer *answer)
     if (!answer)
         return;
     bt_clamping_clear(&answer->plan);
+    bt_free(answer->width);
+    bt_free(answer->kind);
     bt_edges_answer_clear(&answer->edges);
     memset(answer, 0, sizeof *answer);
 }

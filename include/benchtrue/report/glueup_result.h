@@ -18,7 +18,10 @@ struct bt_sourced {
 /* `glueup` of one job. */
 struct bt_glueup_answer {
     const struct bt_job *job;
-    struct bt_edges_answer edges; /* the openings that the glue has to bridge */
+    struct bt_edges_answer edges;       /* the openings that the glue has to bridge */
+    struct bt_clamping_request request; /* of plan; its arrays are the answer's own */
+    double *width;
+    struct bt_clamp_kind *kind;
     struct bt_clamping plan;
     char wood[80];  /* the densest of the boards; "" not known */
     double density; /* kg/m3; NaN */

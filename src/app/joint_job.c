@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/joint_job.h"
+
+#include <math.h>
+
+#include "app/progress.h"
+#include "app/say.h"
+#include "benchtrue/report/save.h"
+
+enum exit_code joint_job_load(const struct options *options, struct bt_job *job)
+{
+    struct bt_faults faults = {0};
+    struct progress progress;
+    const struct bt_load_options what = {.length = NAN,
+                                         .width = NAN,
+                                         .latest_only = true,
+                                         .progress = progress_read,
+                                         .progress_user = &progress};
+    enum exit_code code = EXIT_DONE;
+    enum bt_status status;
+
+    progress_start(&progress);
+    bt_job_init(job);
+    status = bt_job_load(options->argument, &what, job, &faults);
+    progress_end(&progress);
+    if (status != BT_OK)
+        code = say_faults(&faults);
+    else if (!*job->folder)
+        code = say(EXIT_USAGE, "%s needs a job folder, not a file of readings: '%s'",
+                   options->verb->name, options->argument);
+    else if (options->system_typed)
+        job->system = options->system;
+    bt_faults_clear(&faults);
+    return code;
+}
+
+enum exit_code joint_job_failed(const struct options *options, enum bt_status status,
+                                const struct bt_error *err)
+{
+    return say(exit_for(status), "%s: %s", options->argument, err->message);
+}
+
+struct bt_text_options joint_text_options(const struct options *options,
+                                          const struct bt_job *job)
+{
+    return (struct bt_text_options){
+        .system = job->system, .details = options->details, .colour = say_in_colour()};
+}
+
+enum exit_code joint_exit(enum bt_verdict verdict)
+{
+    switch (verdict) {
+    case BT_WITHIN:
+        return EXIT_DONE;
+    case BT_OVER:
+        return EXIT_OVER;
+    case BT_TOO_CLOSE:
+    case BT_NOT_SEEN:
+        break;
+    }
+    return EXIT_OPEN;
+}
+
+enum exit_code joint_figure_check(const struct options *options)
+{
+    enum bt_figure_format format;
+    struct bt_error err;
+
+    if (options->figure && bt_figure_format_of(options->figure, &format, &err) != BT_OK)
+        return say(EXIT_USAGE, "--figure %s: %s", options->figure, err.message);
+    return EXIT_DONE;
+}
+
+enum exit_code joint_figure_save(const struct options *options, enum bt_status status,
+                                 const struct bt_error *err,
+                                 struct bt_figure_bytes *bytes)
+{
+    enum exit_code code = EXIT_DONE;
+    struct bt_error why;
+
+    if (status != BT_OK) {
+        code = say(exit_for(status), "--figure: %s", err->message);
+    } else {
+        status = bt_save_file(options->figure, (const char *)bytes->bytes,
+                              bytes->length, &why);
+        if (status != BT_OK)
+            code = say_error(status, why.message);
+    }
+    bt_figure_bytes_clear(bytes);
+    bt_figure_teardown();
+    return code;
+}

@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/joint_job.h"
+#include "app/say.h"
+#include "benchtrue/report/joint_json.h"
+#include "benchtrue/report/joint_text.h"
+
+static enum exit_code answer_it(const struct options *options, const struct bt_job *job)
+{
+    const struct bt_text_options text = joint_text_options(options, job);
+    struct bt_fence_answer answer = {0};
+    struct bt_buffer out = {0};
+    struct bt_error err = {0};
+    enum bt_status status = bt_fence_answer_find(job, &answer, &err);
+    enum exit_code code;
+
+    if (status != BT_OK) {
+        code = joint_job_failed(options, status, &err);
+    } else {
+        if ((options->json ? bt_json_fence(&answer, &out)
+                           : bt_text_fence(&answer, &text, &out)) != BT_OK)
+            out.failed = true;
+        code = print_result(&out, joint_exit(bt_fence_answer_verdict(&answer)));
+    }
+    bt_buffer_clear(&out);
+    bt_fence_answer_clear(&answer);
+    return code;
+}
+
+enum exit_code run_fence(struct options *options)
+{
+    struct bt_job job = {0};
+    enum exit_code code = joint_job_load(options, &job);
+
+    if (code == EXIT_DONE)
+        code = answer_it(options, &job);
+    bt_job_clear(&job);
+    return code;
+}
