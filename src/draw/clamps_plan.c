@@ -10,6 +10,9 @@
 #define SMALL 2.4  /* letters of the sides where they are many */
 #define JAW 2.4    /* of a clamp, along its bar */
 #define REACH 12.0 /* of the labels at the sides over the panel's edges */
+/* Clear of the labels at the sides.  Where the clamps stand closer than that, not every
+ * one is named: the list names all. */
+#define BESIDE 4.5
 #define NAME_PITCH (1.35 * LETTER) /* of turned texts */
 #define NAME_MOST 34.0             /* of a kind over its clamp */
 
@@ -224,8 +227,7 @@ static void write_kinds(struct clamps_figure *f, struct page *page, double y)
 
     for (size_t k = 0; k < f->nplace; k++)
         f->at[k] = clamp_x(f, k);
-    step = spread_labels(f, f->nplace, NAME_PITCH, PAGE_MARGIN + 8,
-                         PAGE_WIDTH - PAGE_MARGIN - 8);
+    step = spread_labels(f, f->nplace, NAME_PITCH, f->x0 - BESIDE, f->x1 + BESIDE);
     for (size_t j = 0; j * step < f->nplace; j++) {
         char fitted[PAGE_TEXT_ROOM];
         struct draw_words text = {0};
@@ -307,8 +309,7 @@ static double write_distances(struct clamps_figure *f, struct page *page, double
     row_name(f, page, y + 5, "from left");
     for (size_t k = 0; k < f->nplace; k++)
         f->at[k] = clamp_x(f, k);
-    step = spread_labels(f, f->nplace, NAME_PITCH, f->x0 - 4,
-                         PAGE_WIDTH - PAGE_MARGIN - 4);
+    step = spread_labels(f, f->nplace, NAME_PITCH, f->x0 - BESIDE, f->x1 + BESIDE);
     for (size_t j = 0; j * step < f->nplace; j++) {
         struct draw_words text = {0};
 
@@ -321,12 +322,9 @@ static double write_distances(struct clamps_figure *f, struct page *page, double
 
 void clamps_draw_plan(struct clamps_figure *f, struct page *page, double *y)
 {
-    double over = *y + names_high(f, page), under = 4 + JAW + caul(f);
+    double over = *y + names_high(f, page);
 
-    /* Names that reach beyond the panel stand over those at its sides. */
-    if ((double)f->nplace * NAME_PITCH > f->x1 - f->x0)
-        under = fmax(under, REACH + 1.5);
-    f->y0 = fmax(over + under, *y + REACH);
+    f->y0 = fmax(over + 4 + JAW + caul(f), *y + REACH);
     f->y1 = f->y0 + f->scale * f->width;
     draw_panel(f, page);
     if (caul(f) > 0) {

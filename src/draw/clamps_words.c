@@ -171,7 +171,7 @@ static void write_stage(const struct clamps_figure *f, struct page *page, double
         }
     }
     if (stage->assemblies > 1)
-        draw_add(&text, ", %zu pieces side by side", stage->assemblies);
+        draw_add(&text, " (%zu pieces side by side)", stage->assemblies);
     if (isfinite(stage->minutes)) {
         double minutes = ceil(stage->minutes - 1e-9);
 
