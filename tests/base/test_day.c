@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <criterion/criterion.h>
 
+#include <string.h>
+
 #include "benchtrue/base/day.h"
 
 /* Known days: the epoch of POSIX (IEEE Std 1003.1), the leap day of 2000, the ends. */

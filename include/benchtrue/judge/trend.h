@@ -68,12 +68,14 @@ struct bt_trend_prior {
 };
 
 /*
- * Approach to rest: value(t) = end - left exp(-(t - day)/tau).
+ * Approach to rest: value(t) = end - left exp(-(t - day)/tau), from the first
+ * reading on.
  */
 struct bt_trend_rest {
-    double day;              /* of the latest reading used */
+    double day;              /* of the first reading used */
+    double last;             /* of the latest */
     double end;              /* mm: where it comes to rest */
-    double left;             /* mm: what was still to come on that day, end - value */
+    double left;             /* mm: what was to come on the first day, end - value */
     double tau;              /* days */
     double covariance[3][3]; /* of end, left, ln tau */
     double chi2;             /* weighted sum of squares, the prior's part included */
@@ -93,7 +95,8 @@ struct bt_trend_rest {
  *   rest        out; untouched on error
  *
  * Returns BT_OK; BT_EINPUT (fewer than three days; a day or value infinite, or own not
- * above 0, or shared not finite: row is the point; a prior that is not > 0 and finite);
+ * above 0 and finite, or shared not finite: row is the point; a prior that is not > 0
+ * and finite);
  * BT_ESINGULAR (the readings are too close together in time to tell an end from a
  * start, in doubles); BT_ENOMEM.
  *
@@ -104,7 +107,8 @@ BT_API enum bt_status bt_trend_fit(size_t n, const struct bt_trend_point point[]
                                    size_t nshared, const struct bt_trend_prior *prior,
                                    struct bt_trend_rest *rest, struct bt_error *err);
 
-/* Of the fitted curve on a day: the value, and what is still to come. */
+/* Of the fitted curve on a day, not before rest->day: the value, and what is still to
+ * come. */
 BT_API struct bt_measured bt_trend_value(const struct bt_trend_rest *rest, double day);
 BT_API struct bt_measured bt_trend_left(const struct bt_trend_rest *rest, double day);
 
@@ -116,8 +120,8 @@ BT_API struct bt_measured bt_trend_end(const struct bt_trend_rest *rest);
 #define BT_TREND_WAIT_MOST 3.0
 
 /*
- * Days after rest->day on which to look again: when what is still to come has fallen to
- * `within`, since a reading of that u sees no more after it; at least 1, at most
+ * Days after rest->last on which to look again: when what is still to come has fallen
+ * to `within`, since a reading of that u sees no more after it; at least 1, at most
  * BT_TREND_WAIT_MOST tau.  within: mm, > 0; else NaN.
  */
 BT_API double bt_trend_wait(const struct bt_trend_rest *rest, double within);
