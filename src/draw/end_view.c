@@ -4,6 +4,7 @@
 #include <math.h>
 
 #define STEEPEST_EVER 0.7853981633974483 /* pi/4 */
+#define INVISIBLE 1e-3                   /* rad */
 
 static bool finite_corner(const double corner[2])
 {
@@ -89,7 +90,15 @@ int end_factor_below(int factor)
 int end_factor(size_t n, const struct end_shape shape[], double steepest)
 {
     int factor = factors[0];
+    double most = 0;
 
+    for (size_t i = 0; i < n; i++) {
+        most = fmax(most, fmax(fabs(shape[i].lean_back), fabs(shape[i].lean_front)));
+        most = fmax(most, fabs(shape[i].slope));
+    }
+    /* Nothing to see at any factor. */
+    if (!(most * factor > INVISIBLE))
+        return 1;
     for (size_t i = 0; i < n; i++)
         while (factor > 1 && !fits(&shape[i], factor, steepest))
             factor = end_factor_below(factor);

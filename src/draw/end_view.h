@@ -29,7 +29,8 @@ void end_corners(const struct end_shape *shape, double factor,
                  struct bt_point corner[END_CORNERS]);
 
 /* The largest of 1, 2, 5, 10 ... 500 at which no edge leans by more than `steepest`
- * rad, edges of a board keep apart, and each keeps a fair part of its height. */
+ * rad, edges of a board keep apart, and each keeps a fair part of its height; 1
+ * where there is no angle to be seen. */
 int end_factor(size_t n, const struct end_shape shape[], double steepest);
 
 /* The next smaller of these; 1 after 1. */

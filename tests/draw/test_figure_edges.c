@@ -253,6 +253,48 @@ Test(figure_edges, section_keeps_the_corners_that_it_was_given)
     edges_clear(&f);
 }
 
+Test(figure_edges, square_edges_are_drawn_as_they_are, .fini = bt_figure_teardown)
+{
+    static const char *const words[] = {
+        "show face up: 1 : 2, angles drawn as they are",
+        "out of the clamps, angles drawn as they are\ncup 0.00 mm, u 0.05 mm"};
+    struct bt_figure_bytes b;
+
+    boards_make(&boards, 3, false, 0);
+    expect_words(svg(&b), words, 2);
+    bt_figure_bytes_clear(&b);
+}
+
+/* Corners of the section module itself: tapers, a board turned over, every run. */
+Test(figure_edges, section_of_tapered_and_turned_boards_nests)
+{
+    static const struct bt_strip strip[4] = {
+        {118, 22, 0.3}, {92, 22, -0.2}, {141.5, 22, 0.4}, {70, 22, 0}};
+    static const struct bt_board_run run[4] = {{BT_RUN_IN, BT_RUN_OUT, false},
+                                               {BT_RUN_OUT, BT_RUN_OUT, true},
+                                               {BT_RUN_OUT, BT_RUN_IN, true},
+                                               {BT_RUN_IN, BT_RUN_IN, false}};
+    const struct bt_edge_errors errors = {.e = 0.0044, .u_e = 0.0003};
+    struct bt_section section = {0};
+    struct edges_figure f;
+
+    boards_make(&boards, 4, false, 0.0044);
+    cr_assert_eq(bt_section_evaluate(4, strip, run, &errors, &section, NULL), BT_OK);
+    boards.input.section = &section;
+    cr_assert_eq(edges_prepare(&boards.input, &f, NULL), BT_OK);
+    for (size_t i = 0; i + 1 < 4; i++) {
+        double bend = f.shape[i + 1].turn - f.shape[i].turn;
+
+        cr_expect(fabs(bend - section.joint[i].kink.value) <= 1e-12);
+        cr_expect(fabs(f.shape[i].lean_front + f.shape[i + 1].lean_back - bend) <=
+                  1e-12);
+        cr_expect(fabs(f.shape[i].thickness - 22) <= 1e-9);
+    }
+    cr_expect(fabs(f.shape[2].slope + 0.4 / 141.5) <= 1e-12, "turned: thin in front");
+    edges_clear(&f);
+    bt_section_clear(&section);
+}
+
 /* However large the factor: neighbours in the section share their edge. */
 Test(figure_edges, mating_edges_nest_when_exaggerated)
 {
