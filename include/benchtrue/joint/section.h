@@ -10,7 +10,7 @@
 
 /*
  * The panel in cross-section, as its boards' edges make it: board after board from
- * the back edge to the front, seen towards the left end, y to the right (front), z up.
+ * the back edge to the front, seen from the left end, y to the right (front), z up.
  * Angles in rad, lengths in mm.
  */
 
