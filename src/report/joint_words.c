@@ -62,24 +62,27 @@ void bt_say_cup(struct bt_buffer *out, double mm, double u, enum bt_system syste
     bt_buffer_text(out, nothing ? " (flat)" : mm > 0 ? " crowned" : " hollow");
 }
 
-/* A number that is good to a share of itself. */
-static void add_rounded(struct bt_buffer *out, double value, double share)
+/* Forces and pressures are known no better than to two digits, which an uncertainty of
+ * three tenths leaves. */
+static void add_two_digits(struct bt_buffer *out, double value)
 {
     char text[BT_PRINT_ROOM];
 
-    bt_buffer_text(out, bt_print_length_bare(text, value, share * fabs(value),
+    bt_buffer_text(out, bt_print_length_bare(text, value, 0.3 * fabs(value),
                                              BT_SYSTEM_MM, BT_LENGTH_FEELER));
 }
 
 void bt_say_force(struct bt_buffer *out, double newton, enum bt_system system)
 {
-    const enum bt_unit unit = system == BT_SYSTEM_MM ? BT_UNIT_N : BT_UNIT_LBF;
+    const enum bt_unit unit = system == BT_SYSTEM_IN ? BT_UNIT_LBF
+                              : newton >= 10000      ? BT_UNIT_KN
+                                                     : BT_UNIT_N;
 
     if (isnan(newton)) {
         bt_buffer_text(out, "not known");
         return;
     }
-    add_rounded(out, bt_unit_from_inside(newton, unit), 0.02);
+    add_two_digits(out, bt_unit_from_inside(newton, unit));
     bt_buffer_format(out, " %s", bt_unit_name(unit));
 }
 
@@ -87,7 +90,7 @@ void bt_say_pressure(struct bt_buffer *out, double mpa, enum bt_system system)
 {
     const enum bt_unit unit = system == BT_SYSTEM_MM ? BT_UNIT_MPA : BT_UNIT_PSI;
 
-    add_rounded(out, bt_unit_from_inside(mpa, unit), 0.02);
+    add_two_digits(out, bt_unit_from_inside(mpa, unit));
     bt_buffer_format(out, " %s", bt_unit_name(unit));
 }
 

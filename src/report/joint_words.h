@@ -31,7 +31,7 @@ void bt_say_angle_u(struct bt_buffer *out, double u);
 /* A cup: `1.65 mm hollow`, `flat` for one that rounds to nothing. */
 void bt_say_cup(struct bt_buffer *out, double mm, double u, enum bt_system system);
 
-/* To about two digits: `470 N`, `106 lbf`; `not known`. */
+/* To about two digits: `470 N`, `46 kN`, `106 lbf`; `not known`. */
 void bt_say_force(struct bt_buffer *out, double newton, enum bt_system system);
 
 /* `1.2 MPa`, `170 psi`. */

@@ -80,8 +80,8 @@ static void add_dry_row(struct bt_buffer *out, const char *name,
     bt_buffer_column(out, 18);
     bt_say_measured(out, m, options->system);
     if (m->seen)
-        bt_buffer_format(out, " %s", words);
-    bt_buffer_column(out, 60);
+        bt_buffer_format(out, "%s%s", *words ? " " : "", words);
+    bt_buffer_column(out, 66);
     bt_text_paint(out, options, colour_of(verdict), bt_dry_verdict_name(verdict));
     bt_buffer_text(out, "\n");
 }
@@ -103,13 +103,16 @@ static void add_dry(struct bt_buffer *out, const struct bt_edges_answer *answer,
     bt_say_length(out, fit->largest, 0, options->system);
     bt_buffer_text(out, "\n");
     add_dry_row(out, "angle", &fit->opening,
-                fit->opens_at_show ? "open at the show face" : "open at the other face",
+                !(fit->opening.value > fit->opening.u / 2) ? ""
+                : fit->opens_at_show                       ? "open at the show face"
+                                                           : "open at the other face",
                 fit->angle_verdict, options);
-    add_dry_row(out, "along, ends", &wind, "more at one end than in the middle",
+    add_dry_row(out, "along, ends", &wind, "at the ends, over the middle",
                 fit->wind_verdict, options);
     add_dry_row(out, "along, middle", &fit->hollow,
-                fit->hollow.value < 0 ? "crowned: it touches in the middle"
-                                      : "hollow: it touches at the ends",
+                !(fabs(fit->hollow.value) > fit->hollow.u / 2) ? ""
+                : fit->hollow.value < 0 ? "crowned: touches in the middle"
+                                        : "hollow: touches at the ends",
                 fit->straight_verdict, options);
     bt_buffer_text(out, "    ");
     bt_say_mend(out, dry);
@@ -140,7 +143,7 @@ static void add_length(struct bt_buffer *out, double mm, enum bt_system system)
     if (isnan(mm))
         bt_buffer_text(out, "not known");
     else
-        bt_say_length(out, mm, mm / 10, system);
+        bt_say_length(out, mm, mm / 4, system);
 }
 
 static void add_spring(struct bt_buffer *out, const struct bt_edges_spring *s,

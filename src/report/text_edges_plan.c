@@ -30,6 +30,29 @@ static void say_cup(struct bt_buffer *out, const struct bt_edges_answer *a,
     }
 }
 
+static bool dry_is(const struct bt_dry_joint *fit, enum bt_dry_verdict verdict)
+{
+    return fit->angle_verdict == verdict || fit->wind_verdict == verdict ||
+           fit->straight_verdict == verdict;
+}
+
+/* The dry joints of which a verdict is open to doubt. */
+static void say_dry(struct bt_buffer *out, const struct bt_edges_answer *a,
+                    enum bt_dry_verdict verdict)
+{
+    const char *between = "laid together dry joint ";
+
+    for (size_t i = 0; i < a->ndry; i++) {
+        if (!dry_is(&a->dry[i].fit, verdict))
+            continue;
+        bt_buffer_format(out, "%s%zu", between, a->dry[i].read->joint + 1);
+        between = ", ";
+    }
+    bt_buffer_text(out, verdict == BT_DRY_NOT_SEEN
+                            ? ": whether it closes cannot be told from these readings"
+                            : " may or may not close");
+}
+
 static void say_opening(struct bt_buffer *out, const struct bt_edges_answer *a,
                         enum bt_system system)
 {
@@ -115,7 +138,7 @@ static void say_open(struct bt_buffer *out, const struct bt_edges_answer *a,
     else if (opening_is(a, BT_TOO_CLOSE))
         say_opening(out, a, options->system);
     else
-        bt_buffer_text(out, "a dry joint may or may not close");
+        say_dry(out, a, BT_DRY_TOO_CLOSE);
     if (cup_is(a, BT_TOO_CLOSE) || opening_is(a, BT_TOO_CLOSE))
         bt_buffer_text(out,
                        a->setup.fence_read
@@ -136,9 +159,9 @@ static void say_verdict(struct bt_buffer *out, const struct bt_edges_answer *a,
         break;
     case BT_NOT_SEEN:
         bt_text_paint(out, options, BT_NOT_SEEN, "Not seen");
-        bt_buffer_text(out, ": whether a dry joint closes cannot be told from its "
-                            "readings. Next: read both faces at both ends and in the "
-                            "middle");
+        bt_buffer_text(out, ": ");
+        say_dry(out, a, BT_DRY_NOT_SEEN);
+        bt_buffer_text(out, ". Next: read both faces at both ends and in the middle");
         break;
     case BT_TOO_CLOSE:
         say_open(out, a, options);
@@ -188,14 +211,11 @@ static const struct bt_edge_conflict *conflict_at(const struct bt_edges_answer *
     return NULL;
 }
 
-static void add_conflict(struct bt_buffer *out, const struct bt_edge_conflict *conflict)
+static const char *conflict_words(const struct bt_edge_conflict *conflict)
 {
     if (conflict->kind == BT_CONFLICT_GRAIN)
-        bt_buffer_text(out, conflict->forbidden ? "against the grain, not allowed"
-                                                : "against the grain: light cuts, it "
-                                                  "may tear");
-    else
-        bt_buffer_text(out, "not the face that boards.csv asks for");
+        return "against the grain";
+    return "not the face asked for";
 }
 
 static void add_edge(struct bt_buffer *out, const struct bt_edges_answer *a,
@@ -225,7 +245,7 @@ static void add_edge(struct bt_buffer *out, const struct bt_edges_answer *a,
             bt_buffer_text(out, conflict ? "turn the board over first; "
                                          : "turn the board over first");
         if (conflict)
-            add_conflict(out, conflict);
+            bt_buffer_text(out, conflict_words(conflict));
     }
     bt_buffer_text(out, "\n");
 }
@@ -321,13 +341,13 @@ static void add_scatter(struct bt_buffer *out, const struct bt_edges_answer *a,
 
     bt_buffer_format(out, "  Of %zu draws of the edges' errors the cup is under ",
                      s->draws);
-    bt_say_length(out, s->cup.median, s->cup.median / 10, system);
+    bt_say_length(out, s->cup.median, s->cup.median / 4, system);
     bt_buffer_text(out, " in half and under ");
-    bt_say_length(out, s->cup.p95, s->cup.p95 / 10, system);
+    bt_say_length(out, s->cup.p95, s->cup.p95 / 4, system);
     bt_buffer_text(out, " in 95 of 100;\n  the largest opening under ");
-    bt_say_length(out, s->opening.median, s->opening.median / 10, system);
+    bt_say_length(out, s->opening.median, s->opening.median / 4, system);
     bt_buffer_text(out, " and ");
-    bt_say_length(out, s->opening.p95, s->opening.p95 / 10, system);
+    bt_say_length(out, s->opening.p95, s->opening.p95 / 4, system);
     bt_buffer_text(out, ".\n");
 }
 
@@ -335,6 +355,8 @@ static void add_forgotten(struct bt_buffer *out, const struct bt_edges_answer *a
                           enum bt_system system)
 {
     const double u = a->section.cup.u;
+    /* in the doubt that the largest opening of the plan has */
+    const double u_opening = a->worst_joint < a->section.njoint ? a->opening.u : 0;
 
     bt_buffer_text(out, "\nIf one board is run with the other face, worst first\n  "
                         "board");
@@ -350,7 +372,7 @@ static void add_forgotten(struct bt_buffer *out, const struct bt_edges_answer *a
         bt_buffer_column(out, FORGOT_CUP);
         bt_say_cup(out, f->cup, u, system);
         bt_buffer_column(out, FORGOT_OPEN);
-        bt_say_length(out, f->opening, f->opening / 10, system);
+        bt_say_length(out, f->opening, u_opening, system);
         bt_buffer_text(out, "\n");
     }
 }
@@ -359,7 +381,7 @@ static void add_conflicts(struct bt_buffer *out, const struct bt_edges_answer *a
 {
     if (a->plan.nconflict == 0)
         return;
-    bt_buffer_text(out, "\nAgainst the rules\n");
+    bt_buffer_text(out, "\nTo look out for\n");
     for (size_t i = 0; i < a->plan.nconflict; i++) {
         const struct bt_edge_conflict *c = &a->plan.conflict[i];
         const struct bt_board_run *run = &a->plan.run[c->board];
@@ -367,8 +389,11 @@ static void add_conflicts(struct bt_buffer *out, const struct bt_edges_answer *a
         bt_buffer_text(out, "  - ");
         bt_say_mark(out, a->job, c->board, c->front, c->front ? run->front : run->back);
         bt_buffer_text(out, ": ");
-        add_conflict(out, c);
-        bt_buffer_text(out, "\n");
+        bt_buffer_format(out, "%s%s\n", conflict_words(c),
+                         c->forbidden ? ", which boards.csv does not allow"
+                         : c->kind == BT_CONFLICT_GRAIN
+                             ? ": light cuts and sharp knives, or it tears"
+                             : "");
     }
 }
 

@@ -316,14 +316,22 @@ static void add_fence(struct bt_buffer *out, const struct bt_fence_answer *a,
 
 /* ---- what it means ---- */
 
-static void add_opening(struct bt_buffer *out, const struct bt_section *section,
-                        enum bt_system system)
+/* NULL where there is no joint. */
+static const struct bt_joint_kink *largest_of(const struct bt_section *section)
 {
     const struct bt_joint_kink *largest = NULL;
 
     for (size_t i = 0; i < section->njoint; i++)
         if (!largest || section->joint[i].opening.value > largest->opening.value)
             largest = &section->joint[i];
+    return largest;
+}
+
+static void add_opening(struct bt_buffer *out, const struct bt_section *section,
+                        enum bt_system system)
+{
+    const struct bt_joint_kink *largest = largest_of(section);
+
     if (!largest) {
         bt_buffer_text(out, "no joint");
         return;
@@ -378,20 +386,21 @@ static void add_sentence(struct bt_buffer *out, const struct bt_fence_answer *a,
                          enum bt_system system)
 {
     const struct bt_section *same = &a->same.section;
+    const struct bt_joint_kink *largest = largest_of(same);
 
-    if (same->njoint == 0)
+    if (!largest)
         return;
     if (fabs(same->cup.value) < 2 * same->cup.u) {
         bt_buffer_text(out, "  Run with the same face to the fence the error of every "
                             "edge adds up; here it is no more than its doubt.\n");
         return;
     }
-    bt_buffer_text(out, same->largest_opening <= hard_to_see
+    bt_buffer_text(out, largest->opening.value <= hard_to_see
                             ? "  An opening too small to see in one joint is a cupped "
                               "top: "
                             : "  What opens one joint cups the whole top: ");
     bt_buffer_text(out, "with the same face to the fence no joint opens more than ");
-    bt_say_length(out, same->largest_opening, same->largest_opening / 10, system);
+    bt_say_length(out, largest->opening.value, largest->opening.u, system);
     bt_buffer_text(out, ", and the top comes out ");
     bt_say_cup(out, same->cup.value, same->cup.u, system);
     bt_buffer_text(out, ".\n");

@@ -259,7 +259,7 @@ static void add_times(struct bt_buffer *out, const struct bt_glueup_answer *a,
     bt_buffer_text(out,
                    a->temperature_assumed ? " (taken: [glue] temperature)\n" : "\n");
     add_time(out, "stays open", &a->open_time, 1);
-    add_name(out, "to spread a joint, set a clamp");
+    add_name(out, "for a joint, for a clamp");
     bt_say_minutes(out, a->spread_time);
     bt_buffer_text(out, ", ");
     bt_say_minutes(out, a->place_time);

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "report/joint_words.h"
 #include "report/text_parts.h"
 #include "report/words.h"
 
@@ -112,6 +113,58 @@ static void add_boards(struct bt_buffer *out, const struct bt_job *job)
     bt_buffer_text(out, "\n");
 }
 
+/* `3 square, 2 doubled`. */
+static void add_fence(struct bt_buffer *out, const struct bt_job *job)
+{
+    const struct bt_fence_setup *fence = &job->fence;
+    size_t count[BT_FENCE_KINDS] = {0};
+    const char *between = ": ";
+
+    if (fence->ncheck == 0 && fence->blank == 0)
+        return;
+    for (size_t i = 0; i < fence->ncheck; i++)
+        count[fence->check[i].kind]++;
+    bt_buffer_text(out, "Fence:     ");
+    bt_words_count(out, fence->ncheck, "check", "checks");
+    for (int k = 0; k < BT_FENCE_KINDS; k++) {
+        if (!count[k])
+            continue;
+        bt_buffer_format(out, "%s%zu %s", between, count[k],
+                         bt_fence_kind_name((enum bt_fence_kind)k));
+        between = ", ";
+    }
+    bt_buffer_format(out, "; pattern %s\n", bt_pattern_name(fence->pattern));
+}
+
+static void add_dry_fits(struct bt_buffer *out, const struct bt_job *job)
+{
+    for (size_t i = 0; i < job->ndry_fit; i++) {
+        bt_buffer_format(out, "%s%zu", i ? ", " : "Dry fit:   joint ",
+                         job->dry_fit[i].joint + 1);
+        bt_buffer_text(out, " (");
+        bt_words_count(out, job->dry_fit[i].ngap, "gap", "gaps");
+        bt_buffer_text(out, ")");
+    }
+    bt_buffer_text(out, job->ndry_fit ? "\n" : "");
+}
+
+static void add_glue(struct bt_buffer *out, const struct bt_job *job)
+{
+    if (job->glue.kind)
+        bt_buffer_format(out, "Glue:      %s\n", job->glue.kind->name);
+    for (size_t i = 0; i < job->nclamp; i++) {
+        const struct bt_clamp *clamp = &job->clamp[i];
+
+        bt_buffer_format(out, "%s%zu ", i ? ", " : "Clamps:    ", clamp->kind.count);
+        bt_buffer_name(out, clamp->name);
+        if (!isnan(clamp->kind.force)) {
+            bt_buffer_text(out, " of ");
+            bt_say_force(out, clamp->kind.force, job->system);
+        }
+    }
+    bt_buffer_text(out, job->nclamp ? "\n" : "");
+}
+
 static void add_notes(struct bt_buffer *out, size_t n, const struct bt_note note[])
 {
     for (size_t i = 0; i < n; i++) {
@@ -158,6 +211,9 @@ enum bt_status bt_text_job(const struct bt_job *job, struct bt_buffer *out)
     add_instruments(out, job);
     if (*job->folder)
         add_boards(out, job);
+    add_fence(out, job);
+    add_dry_fits(out, job);
+    add_glue(out, job);
     add_notes(out, job->nnote, job->note);
     for (size_t i = 0; i < job->nset; i++)
         add_set(out, &job->set[i]);
