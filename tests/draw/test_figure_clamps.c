@@ -119,8 +119,9 @@ Test(figure_clamps, says_what_is_followed_at_the_glue_up, .fini = bt_figure_tear
         "\n60\n",
         "\n1440\n",
         "No clamp is missing.",
-        "Every joint wants 21 kN, the same force through all of them: 3.5 kN from each "
-        "clamp. The clamps shown can give 24 kN.",
+        ("Every joint wants 21 kN, the same force through all of them: 3.5 kN from "
+         "each "
+         "clamp. The clamps shown can give 24 kN."),
         "pipe clamp: 4 of 8 used, each can give 4 kN.",
         "bar clamp: 2 of 4 used, what each can give is not known.",
         "Hatched: cauls along the outer edges, 40 mm wide.",
@@ -147,8 +148,9 @@ Test(figure_clamps, what_is_missing_or_not_known_is_said, .fini = bt_figure_tear
         "2 clamps are missing: 5 needed, 4 by the 45 degree spread, 5 by force.",
         "What the clamps can give is not known.",
         "One joint alone takes longer than the glue stays open.",
-        "Every joint wants 4700 lbf, the same force through all of them: 1600 lbf from "
-        "each clamp.",
+        ("Every joint wants 4700 lbf, the same force through all of them: 1600 lbf "
+         "from "
+         "each clamp."),
         "\nlong sash: 2 of 8 used, each can give 900 lbf.\n",
         "\nfrom left, in\n",
         "\n2  short sash\n"};

@@ -109,8 +109,8 @@ Test(figure_edges, end_that_leads_turns_with_edge_face_and_feed)
 Test(figure_edges, warns_in_words_and_at_the_edge, .fini = bt_figure_teardown)
 {
     static const char *const words[] = {
-        "Turn over about their length before anything else, so that the other face "
-        "shows: board 2, 4.",
+        ("Turn over about their length before anything else, so that the other face "
+         "shows: board 2, 4."),
         "The job asks for the other face at the fence: 5 back.",
         "Against the grain, which the job does not allow: 1 front.",
         "Against the grain, take a light cut: 3 front, 6 back.",
