@@ -68,8 +68,8 @@ void clamps_draw_head(const struct clamps_figure *f, struct page *page, double *
         .size = LETTER_TITLE, .weight = PAGE_BOLD, .width = CLAMPS_FULL};
     struct draw_words what = {0};
 
-    *y = page_write(page, &how, PAGE_MARGIN, *y,
-                    job->title && *job->title ? job->title : "Panel");
+    page->running = job->title && *job->title ? job->title : "Panel";
+    *y = page_write(page, &how, PAGE_MARGIN, *y, page->running);
     draw_add(&what, "Glue-up, %s, ", job->date && *job->date ? job->date : "undated");
     draw_add_count(&what, f->nboard, "board", "boards");
     draw_add(&what, ", ");

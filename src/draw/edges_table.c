@@ -81,8 +81,8 @@ void edges_draw_head(const struct edges_figure *f, struct page *page, double *y)
         .size = LETTER_TITLE, .weight = PAGE_BOLD, .width = EDGES_FULL};
     struct draw_words what = {0}, fence = {0};
 
-    *y = page_write(page, &how, PAGE_MARGIN, *y,
-                    job->title && *job->title ? job->title : "Panel");
+    page->running = job->title && *job->title ? job->title : "Panel";
+    *y = page_write(page, &how, PAGE_MARGIN, *y, page->running);
     how.size = fmax(f->letter, 3.1);
     how.weight = PAGE_PLAIN;
     draw_add(&what, "Edges, %s, pattern: %s%s, ",

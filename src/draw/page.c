@@ -123,9 +123,20 @@ enum bt_status page_open(struct page *page, enum bt_figure_format format, double
 
 double page_break(struct page *page)
 {
+    struct page_text how = {.size = 3.3, .weight = PAGE_BOLD};
+    double right = PAGE_WIDTH - PAGE_MARGIN, y = PAGE_MARGIN;
+    char text[PAGE_TEXT_ROOM];
+
     cairo_show_page(page->cr);
     page->nwritten = page->nword = 0;
-    return PAGE_MARGIN;
+    page->sheet++;
+    if (!page->running)
+        return y;
+    page_fit(page, &how, page->running, right - PAGE_MARGIN - 25, text);
+    page_write(page, &how, PAGE_MARGIN, y, text);
+    how.anchor = PAGE_TOP_RIGHT;
+    snprintf(text, sizeof text, "page %d", page->sheet + 1);
+    return page_write(page, &how, right, y, text) + 2;
 }
 
 double page_room(struct page *page, double y, double height)

@@ -34,8 +34,10 @@ struct page {
     size_t nwritten, written_room;
     struct written *written; /* every text, in the order drawn */
     size_t nword, word_room;
-    char *words; /* the texts, each ended by NUL */
-    bool failed; /* no memory */
+    char *words;         /* the texts, each ended by NUL */
+    bool failed;         /* no memory */
+    const char *running; /* stands on every further page; NULL: nothing */
+    int sheet;           /* pages before this one */
 };
 
 enum page_weight { PAGE_PLAIN, PAGE_BOLD };
