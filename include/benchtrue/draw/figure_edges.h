@@ -43,9 +43,9 @@ struct bt_edges_figure {
  *   out  to be freed with bt_figure_bytes_clear; untouched on error
  *
  * Returns BT_OK; BT_EINPUT (no board; as many boards in job, plan and section are not
- * the same; a conflict of a board that is not there: row; a corner, a kink or an
- * opening that is not finite, a face without width, an edge without height, one that
- * leans by pi/4 or more: row is the board or the joint); BT_ENOMEM; BT_EWRITE
+ * the same; a conflict of a board that is not there: row; a corner, a kink, an
+ * opening or e that is not finite, a face without width, an edge without height, one
+ * that leans by pi/4 or more: row is the board or the joint); BT_ENOMEM; BT_EWRITE
  * (cairo failed otherwise).  A u that is NaN is left out.
  */
 BT_API enum bt_status bt_figure_edges(const struct bt_edges_figure *input,
