@@ -138,8 +138,7 @@ Test(clamping, a_whole_number_of_spacings_needs_no_clamp_more)
     request.nboard = 3;
     request.width = width;
     request.caul = 0;
-    request.length = 0.3; /* 3 x 0.1 is a little more */
-    request.length = request.length / 3 * 2 * 3;
+    request.length = 3 * 0.2; /* in binary a little more than 0.6 */
     plan = plan_of(&request);
     cr_expect_eq(plan.needed_spread, 3, "%zu", plan.needed_spread);
     bt_clamping_clear(&plan);
