@@ -137,7 +137,7 @@ int main(int argc, char **argv)
     bool made;
 
     if (argc != 3) {
-        fputs("usage: make_cautions cautions.csv OUT.inc\n", stderr);
+        fputs("usage: make_cautions TABLE.csv OUT.inc\n", stderr);
         return 2;
     }
     m = calloc(1, sizeof *m);

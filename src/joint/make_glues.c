@@ -140,7 +140,7 @@ int main(int argc, char **argv)
     bool made;
 
     if (argc != 3) {
-        fputs("usage: make_glues glues.csv OUT.inc\n", stderr);
+        fputs("usage: make_glues TABLE.csv OUT.inc\n", stderr);
         return 2;
     }
     m = calloc(1, sizeof *m);

@@ -101,7 +101,7 @@ int main(int argc, char **argv)
     bool made;
 
     if (argc != 3) {
-        fputs("usage: make_joint_rules joint_rules.csv OUT.inc\n", stderr);
+        fputs("usage: make_joint_rules TABLE.csv OUT.inc\n", stderr);
         return 2;
     }
     m = calloc(1, sizeof *m);
