@@ -109,3 +109,10 @@ struct bt_judgement bt_judge(enum bt_figure figure, double value, double u, bool
     }
     return j;
 }
+
+enum bt_verdict bt_judge_interval(double limit, double lo, double hi)
+{
+    if (!(limit > 0.0) || !(lo <= hi))
+        return BT_NOT_SEEN;
+    return hi <= limit ? BT_WITHIN : lo > limit ? BT_OVER : BT_TOO_CLOSE;
+}

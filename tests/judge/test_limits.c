@@ -291,3 +291,23 @@ Test(limits, name_figures_and_verdicts)
     cr_expect_str_eq(bt_verdict_text(BT_NOT_SEEN), "not seen");
     cr_expect_str_eq(bt_verdict_text((enum bt_verdict)7), "unknown verdict");
 }
+
+Test(limits, judges_a_largest_figure_by_its_interval)
+{
+    static const struct {
+        double limit, lo, hi;
+        enum bt_verdict verdict;
+    } rows[] = {
+        {1, 0.2, 0.8, BT_WITHIN},         {1, 0.2, 1, BT_WITHIN},
+        {1, 0.2, 1.001, BT_TOO_CLOSE},    {1, 1, 1.5, BT_TOO_CLOSE},
+        {1, 1.001, 1.5, BT_OVER},         {1, 0, 0, BT_WITHIN},
+        {0, 0.2, 0.8, BT_NOT_SEEN},       {-1, 0.2, 0.8, BT_NOT_SEEN},
+        {NAN, 0.2, 0.8, BT_NOT_SEEN},     {1, NAN, 0.8, BT_NOT_SEEN},
+        {1, 0.2, NAN, BT_NOT_SEEN},       {1, 0.8, 0.2, BT_NOT_SEEN},
+        {1, 0.2, INFINITY, BT_TOO_CLOSE},
+    };
+
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++)
+        cr_expect_eq(bt_judge_interval(rows[k].limit, rows[k].lo, rows[k].hi),
+                     rows[k].verdict, "row %zu", k);
+}

@@ -98,4 +98,18 @@ BT_API double bt_p_within(double value, double u, double limit);
 BT_API struct bt_judgement bt_judge(enum bt_figure figure, double value, double u,
                                     bool seen, double limit, double confidence);
 
+/*
+ * Verdict on a largest figure (range, zone, gap under a straightedge), which is not
+ * normal, from an interval that holds it: `within` where hi <= limit, `over` where
+ * lo > limit, else `too close to call`.
+ *
+ *   limit   mm, > 0
+ *   lo, hi  mm, the 95 % interval (surface/draws.h)
+ *
+ * `not seen` where an argument is NaN, lo > hi or the limit is not above 0.  With an
+ * interval that holds the figure in 95 % of all cases, `within` and `over` are wrong in
+ * at most 5 %.
+ */
+BT_API enum bt_verdict bt_judge_interval(double limit, double lo, double hi);
+
 #endif
