@@ -68,11 +68,15 @@ struct bt_edge_plan_request {
     enum bt_feed feed;
     struct bt_edge_errors errors;
     enum bt_pattern pattern;
-    double cup_step;   /* mm, > 0: cups are compared in whole steps of this (0.01) */
-    double kink_step;  /* rad, > 0: largest kinks likewise */
-    size_t node_limit; /* of the search; 0: the default, with which 24 boards always end
-                          (see bench) */
+    /* Sizes are compared in whole steps: the whole part of size/step + 2^-20 (sums that
+     * differ by rounding alone stay together). */
+    double cup_step;   /* mm, > 0 (0.01) */
+    double kink_step;  /* rad, > 0 */
+    size_t node_limit; /* of the search, at least nboard; 0: the default, with which 24
+                          boards have always ended (see bench) */
 };
+
+enum { BT_EDGE_PLAN_BOARDS = 1000, BT_EDGE_PLAN_NODES = 4000000 };
 
 /* An edge of the plan that a rule speaks against. */
 struct bt_edge_conflict {
@@ -85,7 +89,9 @@ struct bt_edge_conflict {
 struct bt_edge_plan {
     size_t nboard;
     struct bt_board_run *run;     /* [nboard] */
-    bool proven;                  /* best: nothing better exists */
+    bool proven;                  /* best: nothing better exists, departures and order
+                                     included; never with more than 126 boards, for
+                                     which departures are not counted in the search */
     double cup, kink;             /* mm, rad: sizes reached */
     double cup_bound, kink_bound; /* best, not proven: no pattern has a smaller |cup|;
                                      none of that cup step a smaller largest kink;
@@ -98,8 +104,10 @@ struct bt_edge_plan {
 };
 
 /*
- * Choose.  A named pattern is taken as it is, and what the rules say against it is
- * listed in conflict[] (forbidden ones first).  BT_PATTERN_BEST obeys the rules and
+ * Choose.  A named pattern is taken as it is, no board turned, and what the rules say
+ * against it is listed in conflict[]: forbidden ones first, then board by board, back
+ * edge before front edge, face before grain; of the best pattern only what is against
+ * the grain where that is allowed.  BT_PATTERN_BEST obeys the rules and
  * finds the pattern of least |cup| (in steps), then least largest kink (in steps), then
  * fewest departures from whole-board alternation, then the first in the order: boards
  * from the back, not turned before turned, in before out, back edge before front edge.
@@ -108,9 +116,11 @@ struct bt_edge_plan {
  *
  *   plan  out: to be freed with bt_edge_plan_clear; untouched on error
  *
- * Returns BT_OK; BT_EINPUT (as bt_section_evaluate; cup_step or kink_step not > 0);
- * BT_ESINGULAR (best: the rules leave a board no way at all; err->row: the board, the
- * message says which rules exclude each other); BT_ENOMEM.
+ * Returns BT_OK; BT_EINPUT (as bt_section_evaluate; more boards than
+ * BT_EDGE_PLAN_BOARDS; cup_step or kink_step not > 0, or so small that the sizes reach
+ * about 10^9 steps); BT_ESINGULAR (best: the rules leave a board no way at all;
+ * err->row: the board, the message says which edge and which rules exclude each other);
+ * BT_ENOMEM.  BT_ECALL: a pattern that is none.
  */
 BT_API enum bt_status bt_edge_plan_find(const struct bt_edge_plan_request *request,
                                         struct bt_edge_plan *plan,
