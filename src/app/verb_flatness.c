@@ -206,8 +206,10 @@ enum exit_code run_flatness(struct options *options)
 {
     struct run run = {0};
     double span[BT_SPANS_MAX], direction[BT_OBLIQUES_MAX];
-    const struct bt_set_request request = {options->nspan, span, options->ndirection,
-                                           direction};
+    const struct bt_set_request request = {.nspan = options->nspan,
+                                           .span = span,
+                                           .ndirection = options->ndirection,
+                                           .direction = direction};
     enum exit_code code = check_figures(options);
 
     progress_start(&run.progress);

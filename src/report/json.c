@@ -166,13 +166,15 @@ static bool add_plane(cJSON *root, const struct bt_flatness *flatness)
            bt_json_add_number(object, "c", flatness->plane.c);
 }
 
-static bool add_residual(cJSON *root, const struct bt_residual_figures *residual)
+static bool add_residual(cJSON *root, const struct bt_set_result *r)
 {
+    const struct bt_residual_figures *residual = &r->flatness.residual;
     cJSON *object = cJSON_AddObjectToObject(root, "residual");
 
     return bt_json_add_measured(object, "peak_mm", &residual->peak) &&
            bt_json_add_measured(object, "valley_mm", &residual->valley) &&
-           bt_json_add_measured(object, "range_mm", &residual->range) &&
+           bt_json_add_largest(object, "range_mm", &residual->range,
+                               &r->extremes.range_sure) &&
            bt_json_add_measured(object, "rms_mm", &residual->rms);
 }
 
@@ -249,7 +251,7 @@ static bool add_set(cJSON *root, const struct bt_set_result *r)
            bt_json_add_text(root, "face",
                             r->set->face == BT_FACE_TOP ? "top" : "bottom") &&
            add_readings(root, r) && add_adjustment(root, r) &&
-           add_plane(root, &r->flatness) && add_residual(root, &r->flatness.residual) &&
+           add_plane(root, &r->flatness) && add_residual(root, r) &&
            bt_json_add_zone(root, r) && add_form(root, &r->flatness.form) &&
            bt_json_add_straightedge(root, r) && bt_json_add_facets(root, r) &&
            add_limits(root, r) && add_heights(root, r);

@@ -105,13 +105,33 @@ bool bt_json_add_text(cJSON *parent, const char *key, const char *text)
     return added;
 }
 
-bool bt_json_add_measured(cJSON *parent, const char *key, const struct bt_measured *m)
+static cJSON *add_measured(cJSON *parent, const char *key, const struct bt_measured *m)
 {
     cJSON *object = parent ? cJSON_AddObjectToObject(parent, key) : NULL;
 
     return object && bt_json_add_number(object, "value", m->seen ? m->value : NAN) &&
-           bt_json_add_number(object, "u", m->seen ? m->u : NAN) &&
-           cJSON_AddBoolToObject(object, "seen", m->seen);
+                   bt_json_add_number(object, "u", m->seen ? m->u : NAN) &&
+                   cJSON_AddBoolToObject(object, "seen", m->seen)
+               ? object
+               : NULL;
+}
+
+bool bt_json_add_measured(cJSON *parent, const char *key, const struct bt_measured *m)
+{
+    return add_measured(parent, key, m) != NULL;
+}
+
+bool bt_json_add_largest(cJSON *parent, const char *key, const struct bt_measured *m,
+                         const struct bt_sure *sure)
+{
+    cJSON *object = add_measured(parent, key, m);
+    const double interval[2] = {sure->lo, sure->hi};
+
+    return object &&
+           (m->seen ? bt_json_add_numbers(object, "interval95_mm", 2, interval)
+                    : cJSON_AddNullToObject(object, "interval95_mm") != NULL) &&
+           bt_json_add_number(object, "noise_alone_mm", sure->alone) &&
+           bt_json_add_count(object, "draws", sure->draws);
 }
 
 bool bt_json_add_numbers(cJSON *parent, const char *key, size_t n, const double value[])

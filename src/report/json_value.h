@@ -6,7 +6,7 @@
 #include <stddef.h>
 #include <cjson/cJSON.h>
 
-#include "benchtrue/surface/form.h"
+#include "benchtrue/surface/extremes.h"
 
 /*
  * Members and elements for JSON documents.  Private to the room.  Each returns
@@ -17,6 +17,9 @@ bool bt_json_add_number(cJSON *parent, const char *key, double value);
 bool bt_json_add_count(cJSON *parent, const char *key, size_t value);
 bool bt_json_add_text(cJSON *parent, const char *key, const char *text);
 bool bt_json_add_measured(cJSON *parent, const char *key, const struct bt_measured *m);
+/* A largest figure, with the keys of docs/json.md that say how sure it is. */
+bool bt_json_add_largest(cJSON *parent, const char *key, const struct bt_measured *m,
+                         const struct bt_sure *sure);
 bool bt_json_add_numbers(cJSON *parent, const char *key, size_t n,
                          const double value[]);
 

@@ -36,20 +36,50 @@ const struct bt_judgement *bt_set_judgement(const struct bt_set_result *result,
     return NULL;
 }
 
+const struct bt_sure *bt_set_sure(const struct bt_set_result *result,
+                                  enum bt_figure figure)
+{
+    switch (figure) {
+    case BT_FIGURE_RANGE:
+        return &result->extremes.range_sure;
+    case BT_FIGURE_ZONE:
+        return &result->extremes.width_sure;
+    case BT_FIGURE_LOCAL:
+        return &result->local_sure;
+    case BT_FIGURE_CUP:
+    case BT_FIGURE_BOW:
+    case BT_FIGURE_TWIST:
+    case BT_FIGURE_COUNT:
+        break;
+    }
+    return NULL;
+}
+
+/* A largest figure is not normal: its interval judges it, and there is no p. */
+static struct bt_judgement judge(const struct bt_set_result *result,
+                                 enum bt_figure figure)
+{
+    const struct bt_limits *limits = &result->job->limits;
+    const struct bt_measured *m = bt_set_figure(result, figure);
+    const struct bt_sure *sure = bt_set_sure(result, figure);
+    struct bt_judgement j = bt_judge(figure, m->value, m->u, m->seen,
+                                     limits->limit[figure], limits->confidence);
+
+    if (sure && j.verdict != BT_NOT_SEEN) {
+        j.p_within = NAN;
+        j.verdict = bt_judge_interval(j.limit, sure->lo, sure->hi);
+    }
+    return j;
+}
+
 static void judge_all(struct bt_set_result *result)
 {
     const struct bt_limits *limits = &result->job->limits;
 
     result->njudgement = 0;
-    for (int i = 0; i < BT_FIGURE_COUNT; i++) {
-        enum bt_figure figure = (enum bt_figure)i;
-        const struct bt_measured *m = bt_set_figure(result, figure);
-
-        if (isnan(limits->limit[i]))
-            continue;
-        result->judgement[result->njudgement++] = bt_judge(
-            figure, m->value, m->u, m->seen, limits->limit[i], limits->confidence);
-    }
+    for (int i = 0; i < BT_FIGURE_COUNT; i++)
+        if (!isnan(limits->limit[i]))
+            result->judgement[result->njudgement++] = judge(result, (enum bt_figure)i);
 }
 
 /* ---- what is looked for beside the least-squares figures ---- */
@@ -122,10 +152,14 @@ static size_t place_joints(const struct bt_set_result *r, double joint[])
     return n;
 }
 
-static enum bt_status find_extremes(struct bt_set_result *r, struct bt_error *err)
+static enum bt_status find_extremes(struct bt_set_result *r,
+                                    const struct bt_set_request *asked,
+                                    struct bt_error *err)
 {
     struct bt_extremes_request request = {.nspan = r->nspan,
-                                          .ndirection = r->ndirection};
+                                          .ndirection = r->ndirection,
+                                          .seed = asked->seed,
+                                          .draws = asked->draws};
     double *joint = bt_alloc(r->job->njoint + 1, sizeof *joint);
     enum bt_status status;
 
@@ -144,17 +178,18 @@ static enum bt_status find_extremes(struct bt_set_result *r, struct bt_error *er
  * limit asks for a look along and across. */
 static void find_local(struct bt_set_result *r)
 {
-    const struct bt_limits *limits = &r->job->limits;
+    const double limit = r->job->limits.limit[BT_FIGURE_LOCAL];
     const struct bt_edge_figure *worst = bt_extremes_worst(&r->extremes, r->span[0]);
-    const double limit = limits->limit[BT_FIGURE_LOCAL];
+    const struct bt_sure *sure = bt_extremes_sure(&r->extremes, r->span[0]);
+    const bool both_ways = r->extremes.edge[BT_EDGE_ALONG].gap.seen &&
+                           r->extremes.edge[BT_EDGE_ACROSS].gap.seen;
 
     r->local = (struct bt_measured){NAN, NAN, false};
-    if (worst && ((r->extremes.edge[BT_EDGE_ALONG].gap.seen &&
-                   r->extremes.edge[BT_EDGE_ACROSS].gap.seen) ||
-                  bt_judge(BT_FIGURE_LOCAL, worst->gap.value, worst->gap.u, true, limit,
-                           limits->confidence)
-                          .verdict == BT_OVER))
+    r->local_sure = (struct bt_sure){NAN, NAN, NAN, 0};
+    if (worst && sure && (both_ways || sure->lo > limit)) {
         r->local = worst->gap;
+        r->local_sure = *sure;
+    }
 }
 
 enum bt_status bt_set_evaluate(const struct bt_job *job, const struct bt_set *set,
@@ -177,7 +212,7 @@ enum bt_status bt_set_evaluate(const struct bt_job *job, const struct bt_set *se
             bt_flatness_evaluate(&set->readings, job->panel.length, job->panel.width,
                                  set->one_reference, &out->flatness, err);
     if (status == BT_OK)
-        status = find_extremes(out, err);
+        status = find_extremes(out, request, err);
     if (status == BT_OK) {
         find_local(out);
         judge_all(out);

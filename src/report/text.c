@@ -122,14 +122,31 @@ void bt_text_judged(struct bt_buffer *out, const struct bt_set_result *r,
         out, bt_print_length(text, j->limit, 0, options->system, BT_LENGTH_FEELER));
     bt_buffer_column(out, BT_COLUMN_VERDICT);
     bt_text_paint(out, options, j->verdict, bt_verdict_text(j->verdict));
-    if (options->details && j->verdict != BT_NOT_SEEN)
+    if (options->details && !isnan(j->p_within))
         bt_buffer_format(out, " (%s within)", bt_print_share(text, j->p_within));
+}
+
+void bt_text_sure(struct bt_buffer *out, const struct bt_sure *sure,
+                  enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+    double u;
+
+    if (!sure || isnan(sure->hi))
+        return;
+    u = (sure->hi - sure->lo) / 4; /* for the digits */
+    bt_buffer_column(out, BT_COLUMN_VALUE);
+    bt_buffer_text(out,
+                   bt_print_length_bare(text, sure->lo, u, system, BT_LENGTH_FEELER));
+    bt_buffer_format(out, " to %s\n",
+                     bt_print_length(text, sure->hi, u, system, BT_LENGTH_FEELER));
 }
 
 static void add_figure_row(struct bt_buffer *out, const struct bt_set_result *r,
                            enum bt_figure figure, const struct bt_text_options *options)
 {
     const struct bt_measured *m = bt_set_figure(r, figure);
+    const struct bt_sure *sure = bt_set_sure(r, figure);
 
     bt_buffer_format(out, "  %s", bt_figure_name(figure));
     add_value(out,
@@ -138,6 +155,8 @@ static void add_figure_row(struct bt_buffer *out, const struct bt_set_result *r,
               m, options->system);
     bt_text_judged(out, r, figure, options);
     bt_buffer_text(out, "\n");
+    if (sure)
+        bt_text_sure(out, sure, options->system);
 }
 
 static void add_largest(struct bt_buffer *out,
@@ -151,6 +170,32 @@ static void add_largest(struct bt_buffer *out,
     bt_buffer_text(out, "\n  rms");
     add_value(out, "", &residual->rms, system);
     bt_buffer_text(out, "\n");
+}
+
+/* What the figures say that noise pushes up. */
+static void add_noise_alone(struct bt_buffer *out, const struct bt_set_result *r,
+                            enum bt_system system)
+{
+    static const enum bt_figure largest[] = {BT_FIGURE_RANGE, BT_FIGURE_ZONE,
+                                             BT_FIGURE_LOCAL};
+    const char *between = "";
+    char text[BT_PRINT_ROOM];
+
+    for (size_t k = 0; k < sizeof largest / sizeof *largest; k++) {
+        const struct bt_sure *sure = bt_set_sure(r, largest[k]);
+
+        if (isnan(sure->alone) || (largest[k] == BT_FIGURE_LOCAL && !r->span_asked))
+            continue;
+        if (!*between)
+            bt_buffer_text(out,
+                           "  noise adds to these: a panel without any fault, read "
+                           "like this, would show\n     ");
+        bt_buffer_format(out, "%s%s ", between, bt_figure_name(largest[k]));
+        bt_buffer_text(out, bt_print_length(text, sure->alone, sure->alone / 10, system,
+                                            BT_LENGTH_FEELER));
+        between = ", ";
+    }
+    bt_buffer_text(out, *between ? "\n" : "");
 }
 
 static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
@@ -178,7 +223,9 @@ static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
         add_largest(out, residual, options->system);
     bt_buffer_text(
         out, "  u: standard uncertainty; the truth lies within 2 u about 95 times "
-             "in 100\n");
+             "in 100,\n     and between two values below a figure at least as "
+             "often\n");
+    add_noise_alone(out, r, options->system);
     bt_text_joints(out, r, options);
 }
 

@@ -88,6 +88,7 @@ static void add_edge(struct bt_buffer *out, const struct bt_set_result *r, size_
     if (i == 0)
         bt_text_judged(out, r, BT_FIGURE_LOCAL, options);
     bt_buffer_text(out, "\n");
+    bt_text_sure(out, bt_extremes_sure(&r->extremes, r->span[i]), options->system);
     if (worst && (worst->gap.value > 0 || any_missed(r, i)))
         add_where(out, r, i, worst, options->system);
 }

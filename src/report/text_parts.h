@@ -43,6 +43,11 @@ enum {
 void bt_text_judged(struct bt_buffer *out, const struct bt_set_result *r,
                     enum bt_figure figure, const struct bt_text_options *options);
 
+/* A row under a largest figure: the two values between which it lies at least 95 times
+ * in 100; nothing where it is not seen, or sure is NULL. */
+void bt_text_sure(struct bt_buffer *out, const struct bt_sure *sure,
+                  enum bt_system system);
+
 /* The rows of the straightedge figures. */
 void bt_text_edges(struct bt_buffer *out, const struct bt_set_result *r,
                    const struct bt_text_options *options);

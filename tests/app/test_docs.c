@@ -270,9 +270,19 @@ static void walk(struct paths *paths, const cJSON *item, const char *path)
     }
 }
 
-/* A Q is documented once: its members are left out. */
+static bool has_earlier(const struct paths *paths, size_t n, const char *path)
+{
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(paths->path[i], path) == 0)
+            return true;
+    return false;
+}
+
+/* A Q and a QL are documented once: their members are left out, or, of a QL, looked for
+ * under their own name. */
 static void drop_members(struct paths *paths)
 {
+    static const char *const of_ql[] = {".interval95_mm", ".noise_alone_mm", ".draws"};
     size_t kept = 0;
 
     for (size_t i = 0; i < paths->n; i++) {
@@ -284,7 +294,11 @@ static void drop_members(struct paths *paths)
         if (dot && (strcmp(dot, ".u") == 0 || strcmp(dot, ".seen") == 0 ||
                     strcmp(dot, ".value") == 0))
             continue;
-        memmove(paths->path[kept++], paths->path[i], sizeof paths->path[i]);
+        for (size_t k = 0; k < sizeof of_ql / sizeof *of_ql; k++)
+            if (dot && strcmp(dot, of_ql[k]) == 0)
+                memmove(paths->path[i], dot + 1, strlen(dot));
+        if (!has_earlier(paths, kept, paths->path[i]))
+            memmove(paths->path[kept++], paths->path[i], sizeof paths->path[i]);
     }
     paths->n = kept;
 }

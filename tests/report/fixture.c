@@ -86,6 +86,15 @@ static void fill_extremes(struct fixture *f)
         e->edge[d].at.direction = (enum bt_edge_direction)d;
         e->edge[d].gap = (struct bt_measured){NAN, NAN, false};
     }
+    e->range_sure = (struct bt_sure){1.72, 2.08, 0.13, 2000};
+    e->width_sure = (struct bt_sure){1.7, 2.02, 0.12, 2000};
+    e->nspan = 1;
+    e->span[0] = 800;
+    e->any[0] = f->result.local_sure = (struct bt_sure){1.05, 1.382, 0.0871, 2000};
+    for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
+        e->edge[d].sure = (struct bt_sure){NAN, NAN, NAN, 0};
+    e->edge[BT_EDGE_ALONG].sure = (struct bt_sure){0, 0.285, 0.07, 2000};
+    e->edge[BT_EDGE_ACROSS].sure = (struct bt_sure){1.06, 1.372, 0.08, 2000};
     e->edge[BT_EDGE_ALONG].gap = (struct bt_measured){0.125, 0.05, true};
     e->edge[BT_EDGE_ALONG].at.worst = (struct bt_edge_gap){0.125, 6, 8, 7};
     e->edge[BT_EDGE_ACROSS].gap = (struct bt_measured){1.216, 0.06, true};
@@ -146,6 +155,7 @@ void fixture_limit(struct fixture *f, enum bt_figure figure, double limit)
 void fixture_hide(struct fixture *f, enum bt_figure figure)
 {
     struct bt_measured unseen = {NAN, NAN, false};
+    struct bt_sure unsure = {NAN, NAN, NAN, 0};
 
     switch (figure) {
     case BT_FIGURE_CUP:
@@ -159,14 +169,17 @@ void fixture_hide(struct fixture *f, enum bt_figure figure)
         break;
     case BT_FIGURE_ZONE:
         f->result.extremes.width = unseen;
+        f->result.extremes.width_sure = unsure;
         f->result.extremes.zone_seen = false;
         break;
     case BT_FIGURE_LOCAL:
         f->result.local = unseen;
+        f->result.local_sure = unsure;
         break;
     case BT_FIGURE_RANGE:
     case BT_FIGURE_COUNT:
         f->result.flatness.residual.range = unseen;
+        f->result.extremes.range_sure = unsure;
         break;
     }
 }

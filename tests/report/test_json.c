@@ -135,6 +135,37 @@ Test(json, gives_every_figure_with_u_and_seen)
     cJSON_Delete(root);
 }
 
+Test(json, gives_a_largest_figure_with_its_interval_and_what_noise_alone_shows)
+{
+    struct fixture f;
+    const cJSON *range, *gaps;
+    cJSON *root;
+
+    fixture_init(&f);
+    f.result.extremes.edge[BT_EDGE_ALONG].sure.alone = NAN;
+    f.result.extremes.edge[BT_EDGE_ALONG].sure.draws = 0;
+    root = parsed(&f, false);
+    range = at(root, "residual", "range_mm", NULL);
+    cr_expect_eq(number(range, "value", NULL, NULL), 1.9);
+    cr_expect_eq(number(range, "u", NULL, NULL), 0.06);
+    cr_assert_eq(cJSON_GetArraySize(at(range, "interval95_mm", NULL, NULL)), 2);
+    cr_expect_eq(at(range, "interval95_mm", NULL, NULL)->child->valuedouble, 1.72);
+    cr_expect_eq(at(range, "interval95_mm", NULL, NULL)->child->next->valuedouble,
+                 2.08);
+    cr_expect_eq(number(range, "noise_alone_mm", NULL, NULL), 0.13);
+    cr_expect_eq(number(range, "draws", NULL, NULL), 2000);
+    cr_expect_eq(number(root, "zone", "width_mm", "noise_alone_mm"), 0.12);
+    gaps = at(root, "straightedge", NULL, NULL);
+    /* a bound, without draws */
+    cr_expect(cJSON_IsNull(
+        at(cJSON_GetArrayItem(gaps, 0), "gap_mm", "noise_alone_mm", NULL)));
+    cr_expect_eq(number(cJSON_GetArrayItem(gaps, 0), "gap_mm", "draws", NULL), 0);
+    /* not seen */
+    cr_expect(
+        cJSON_IsNull(at(cJSON_GetArrayItem(gaps, 2), "gap_mm", "interval95_mm", NULL)));
+    cJSON_Delete(root);
+}
+
 Test(json, gives_heights_with_their_places)
 {
     struct fixture f;

@@ -126,6 +126,69 @@ Test(result, lays_on_300_mm_or_12_in_where_nothing_is_asked)
     builder_clear(&c.builder);
 }
 
+/* Limits just beyond the ends of the intervals, at them, and between. */
+Test(result, judges_range_zone_and_local_by_their_intervals)
+{
+    static const enum bt_figure figures[] = {BT_FIGURE_RANGE, BT_FIGURE_ZONE,
+                                             BT_FIGURE_LOCAL};
+    struct bt_set_result r;
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    c.job.limits.local_span = 400;
+    for (size_t k = 0; k < 3; k++)
+        c.job.limits.limit[figures[k]] = 1;
+    evaluate(&c, 0, NULL, &r);
+    for (size_t k = 0; k < 3; k++) {
+        const struct bt_sure sure = *bt_set_sure(&r, figures[k]);
+        const double limit[] = {sure.hi, sure.hi * (1 - 1e-9), sure.lo,
+                                sure.lo * (1 - 1e-9)};
+        static const enum bt_verdict want[] = {BT_WITHIN, BT_TOO_CLOSE, BT_TOO_CLOSE,
+                                               BT_OVER};
+
+        cr_assert(sure.lo > 0 && sure.lo < sure.hi, "figure %zu", k);
+        for (int i = 0; i < 4; i++) {
+            struct bt_set_result judged;
+            const struct bt_judgement *j;
+
+            c.job.limits.limit[figures[k]] = limit[i];
+            evaluate(&c, 0, NULL, &judged);
+            j = bt_set_judgement(&judged, figures[k]);
+            cr_expect_eq(j->verdict, want[i], "figure %zu, limit %d", k, i);
+            cr_expect(isnan(j->p_within), "figure %zu, limit %d", k, i);
+            cr_expect(j->u > 0, "figure %zu, limit %d", k, i);
+            bt_set_result_clear(&judged);
+        }
+        c.job.limits.limit[figures[k]] = 1;
+    }
+    cr_expect_null(bt_set_sure(&r, BT_FIGURE_CUP));
+    cr_expect_null(bt_set_sure(&r, BT_FIGURE_TWIST));
+    bt_set_result_clear(&r);
+    builder_clear(&c.builder);
+}
+
+Test(result, draws_as_often_and_from_the_seed_that_is_asked_for)
+{
+    struct bt_set_request request = {.seed = 9, .draws = 300};
+    struct bt_set_result one, other;
+    struct bt_error err = {0};
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    cr_assert_eq(bt_set_evaluate(&c.job, &c.set, &request, &one, &err), BT_OK);
+    cr_expect_eq(one.extremes.width_sure.draws, (size_t)300);
+    request.seed = 10;
+    cr_assert_eq(bt_set_evaluate(&c.job, &c.set, &request, &other, &err), BT_OK);
+    cr_expect(fabs(one.extremes.width_sure.hi - other.extremes.width_sure.hi) > 1e-9);
+    bt_set_result_clear(&one);
+    bt_set_result_clear(&other);
+    request.draws = 7;
+    cr_expect_eq(bt_set_evaluate(&c.job, &c.set, &request, &one, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, "7 draws, not 100 to 1000000");
+    bt_set_result_clear(&one);
+    builder_clear(&c.builder);
+}
+
 Test(result, refuses_more_lengths_than_there_is_room_for)
 {
     const double span[BT_SPANS_MAX + 1] = {100, 200, 300, 400, 500};

@@ -434,6 +434,7 @@ Test(text, says_what_the_straightedge_shows_and_where)
     fixture_init(&f);
     expect_holds(&f, &plain,
                  "\n  local   1.22 mm under 800 mm          0.06\n"
+                 "          1.05 to 1.38 mm\n"
                  "          across, deepest at x 0 mm, y 150 mm\n",
                  true);
     expect_holds(&f, &plain, "on diagonal", false);
@@ -536,9 +537,38 @@ Test(text, keeps_silent_about_a_default_straightedge_that_sees_nothing)
     fixture_hide(&f, BT_FIGURE_LOCAL);
     for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
         f.result.extremes.edge[d].gap.seen = false;
+    f.result.extremes.any[0] = (struct bt_sure){NAN, NAN, NAN, 0};
     expect_holds(&f, &plain, "local", false);
     f.result.span_asked = true;
     expect_holds(&f, &plain, "\n  local   not seen under 800 mm\n", true);
+}
+
+Test(text, says_how_sure_a_largest_figure_is_and_what_noise_alone_would_show)
+{
+    struct fixture f;
+    struct bt_text_options inches = plain;
+
+    inches.system = BT_SYSTEM_IN;
+    fixture_init(&f);
+    expect_holds(&f, &plain,
+                 "  range   1.90 mm                       0.06\n"
+                 "          1.72 to 2.08 mm\n"
+                 "  zone    1.86 mm between planes        0.05\n"
+                 "          1.70 to 2.02 mm\n",
+                 true);
+    expect_holds(&f, &plain,
+                 "  noise adds to these: a panel without any fault, read like this, "
+                 "would show\n     range 0.130 mm, zone 0.120 mm\n",
+                 true);
+    expect_holds(&f, &inches, "          68 to 82 thou\n", true);
+    f.result.span_asked = true;
+    expect_holds(&f, &plain, "range 0.130 mm, zone 0.120 mm, local 0.087 mm\n", true);
+    fixture_hide(&f, BT_FIGURE_ZONE);
+    expect_holds(&f, &plain, "  zone    not seen\n  local", true);
+    expect_holds(&f, &plain, "     range 0.130 mm, local 0.087 mm\n", true);
+    fixture_hide(&f, BT_FIGURE_RANGE);
+    fixture_hide(&f, BT_FIGURE_LOCAL);
+    expect_holds(&f, &plain, "noise adds", false);
 }
 
 Test(text, says_no_gap_where_no_place_stands_under_an_edge)
@@ -549,7 +579,10 @@ Test(text, says_no_gap_where_no_place_stands_under_an_edge)
     for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
         f.result.extremes.edge[d].gap.value = 0;
     f.result.local.value = f.result.local.u = 0;
-    expect_holds(&f, &plain, "\n  local   no gap under 800 mm\n  u: ", true);
+    f.result.extremes.any[0] = (struct bt_sure){0, 0.166, 0.0871, 2000};
+    expect_holds(
+        &f, &plain,
+        "\n  local   no gap under 800 mm\n          0.00 to 0.17 mm\n  u: ", true);
 }
 
 Test(text, says_whether_the_cup_sits_in_the_joints)

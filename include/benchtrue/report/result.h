@@ -4,6 +4,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/judge/limits.h"
@@ -21,11 +22,13 @@ struct bt_set_result {
     size_t ndirection;         /* angles that were stated beside the four directions */
     double direction[BT_OBLIQUES_MAX]; /* rad from the grain, x towards y */
     bool span_asked; /* [0] was stated as a limit or asked for, not the default */
-    struct bt_measured local; /* largest gap under an edge of span[0] in any direction;
-                                 seen where both along and across are, or where what
-                                 was seen is over the limit already */
+    struct bt_measured local;  /* largest gap under an edge of span[0] in any direction;
+                                  seen where both along and across are, or where what
+                                  was seen is over the limit already */
+    struct bt_sure local_sure; /* NaN where local is not seen */
     size_t njudgement;
-    struct bt_judgement judgement[BT_FIGURE_COUNT];
+    struct bt_judgement judgement[BT_FIGURE_COUNT]; /* of range, zone and local by
+                                                       their intervals, p_within NaN */
 };
 
 /* What a user asks for beside what the job states; all zero: nothing. */
@@ -36,6 +39,8 @@ struct bt_set_request {
     const double *direction; /* [ndirection] angles at which each is laid on, rad from
                                 the grain, from x towards y as the face lay that was
                                 read, finite */
+    uint64_t seed; /* of the draws behind the intervals of range, zone and gaps */
+    size_t draws;  /* BT_DRAWS_LEAST to BT_DRAWS_MOST; 0: BT_DRAWS_DEFAULT */
 };
 
 /*
@@ -70,6 +75,10 @@ BT_API const struct bt_source *bt_set_reading_source(const struct bt_set_result 
  * range. */
 BT_API const struct bt_measured *bt_set_figure(const struct bt_set_result *result,
                                                enum bt_figure figure);
+
+/* How sure a largest figure is; NULL for cup, bow and twist, whose u says it. */
+BT_API const struct bt_sure *bt_set_sure(const struct bt_set_result *result,
+                                         enum bt_figure figure);
 
 /* The verdict on a figure; NULL where it has no limit. */
 BT_API const struct bt_judgement *bt_set_judgement(const struct bt_set_result *result,
