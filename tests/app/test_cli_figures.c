@@ -305,6 +305,7 @@ Test(direction, is_laid_on_beside_along_across_and_the_diagonals)
                  folder, also[i]);
         expect_holds(args, 0,
                      "\n  local   0.750 mm under 300 mm         0.004\n"
+                     "          0.740 to 0.760 mm\n"
                      "          oblique at 45 deg, deepest at x 100 mm, y 100 mm; not "
                      "seen oblique at -22.5 deg\n"
                      "          along: 0.500 mm\n          across: 0.250 mm\n"
