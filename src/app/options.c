@@ -75,7 +75,9 @@ enum option_id {
     OPTION_LENGTH,
     OPTION_WIDTH,
     OPTION_THICKNESS,
-    OPTION_USE
+    OPTION_USE,
+    OPTION_DRAWS,
+    OPTION_SEED
 };
 
 struct option_rule {
@@ -100,6 +102,10 @@ static const struct option_rule rules[] = {
      "lay on a straightedge of that length; may be repeated"},
     {OPTION_DIRECTION, "--direction", "ANGLE", FLATNESS,
      "lay it on at that angle to the grain, too; may be given twice"},
+    {OPTION_DRAWS, "--draws", "N", FLATNESS,
+     "draw the noise that often for range, zone and gaps; 2000 is usual"},
+    {OPTION_SEED, "--seed", "N", FLATNESS,
+     "a whole number that chooses other draws; 0 is usual"},
     {OPTION_WITHOUT, "--without", "FILE:LINE", FLATNESS,
      "leave out the reading on that line; may be repeated"},
     {OPTION_LENGTH, "--length", "L", FLATNESS | NEW,
@@ -113,6 +119,7 @@ static const struct option_rule rules[] = {
      "inches or millimetres, whatever the job says"},
 };
 enum { RULES = sizeof rules / sizeof *rules };
+_Static_assert(OPTION_SEED < 32, "`seen` has a bit for each option");
 
 const struct verb *verb_find(const char *name)
 {
@@ -227,6 +234,44 @@ static enum exit_code add_direction(struct options *options, const char *value)
     return EXIT_DONE;
 }
 
+/* A whole number, digits and nothing else; false where it is none or too large. */
+static bool whole_number(const char *text, uint64_t *out)
+{
+    uint64_t n = 0;
+
+    if (!*text)
+        return false;
+    for (; *text; text++) {
+        const uint64_t digit = (uint64_t)(*text - '0');
+
+        if (*text < '0' || *text > '9' || n > (UINT64_MAX - digit) / 10)
+            return false;
+        n = 10 * n + digit;
+    }
+    *out = n;
+    return true;
+}
+
+static enum exit_code set_draws(struct options *options, const char *value)
+{
+    uint64_t n;
+
+    if (!whole_number(value, &n) || n < BT_DRAWS_LEAST || n > BT_DRAWS_MOST)
+        return say(EXIT_USAGE, "--draws is a whole number from %d to %d, not '%s'",
+                   (int)BT_DRAWS_LEAST, (int)BT_DRAWS_MOST, value);
+    options->draws = (size_t)n;
+    return EXIT_DONE;
+}
+
+static enum exit_code set_seed(struct options *options, const char *value)
+{
+    if (!whole_number(value, &options->seed))
+        return say(EXIT_USAGE,
+                   "--seed is a whole number from 0 to 18446744073709551615, not '%s'",
+                   value);
+    return EXIT_DONE;
+}
+
 static enum exit_code set_units(struct options *options, const char *value)
 {
     bool mm = strcmp(value, "mm") == 0;
@@ -267,6 +312,10 @@ static enum exit_code take(struct options *options, enum option_id id, char *val
         return set_units(options, value);
     case OPTION_WITHOUT:
         return add_without(options, value);
+    case OPTION_DRAWS:
+        return set_draws(options, value);
+    case OPTION_SEED:
+        return set_seed(options, value);
     case OPTION_LENGTH:
         options->length = value;
         break;

@@ -4,6 +4,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "benchtrue/base/print.h"
 #include "benchtrue/ingest/job.h"
@@ -43,6 +44,8 @@ struct options {
     const char *span[BT_SPANS_MAX]; /* as typed */
     size_t ndirection;
     const char *direction[BT_OBLIQUES_MAX]; /* as typed */
+    uint64_t seed;                          /* of the draws of the noise */
+    size_t draws;                           /* 0 where it is not typed */
     size_t nwithout;
     struct bt_without *without; /* freed by options_clear; names are in argv */
 };

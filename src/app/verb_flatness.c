@@ -209,7 +209,9 @@ enum exit_code run_flatness(struct options *options)
     const struct bt_set_request request = {.nspan = options->nspan,
                                            .span = span,
                                            .ndirection = options->ndirection,
-                                           .direction = direction};
+                                           .direction = direction,
+                                           .seed = options->seed,
+                                           .draws = options->draws};
     enum exit_code code = check_figures(options);
 
     progress_start(&run.progress);

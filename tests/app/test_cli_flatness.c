@@ -63,6 +63,26 @@ Test(flatness, prints_what_is_expected_for_the_samples)
     }
 }
 
+/* The largest seed there is, and another: the same again, and other ends. */
+Test(flatness, draws_as_often_and_from_the_seed_that_is_typed)
+{
+    static const char *const args[] = {
+        "flatness readings-grid.csv --json --draws 150 --seed 18446744073709551615",
+        "flatness readings-grid.csv --json --seed=18446744073709551615 --draws=150",
+        "flatness readings-grid.csv --json --draws 150 --seed 1"};
+    struct outcome got[3];
+
+    for (int k = 0; k < 3; k++) {
+        got[k] = run_in_samples(args[k]);
+        cr_expect_eq(got[k].code, 0, "%s: %s", args[k], got[k].err);
+        cr_expect_not_null(strstr(got[k].out, "\"draws\":\t150"), "%s", got[k].out);
+    }
+    cr_expect_str_eq(got[0].out, got[1].out);
+    cr_expect_neq(strcmp(got[0].out, got[2].out), 0);
+    for (int k = 0; k < 3; k++)
+        outcome_clear(&got[k]);
+}
+
 /* The first set was made with cup 1.66 mm hollow, bow 0.34 mm crowned and twist 0.92 mm
  * with A and C high, the second with 0.58, 0.22 and 0.38; three times the stated u, and
  * 0.02 mm for the boards' own unevenness, which the figures do not model. */

@@ -112,6 +112,18 @@ Test(usage, refuses_what_it_does_not_understand_and_says_what_would_do)
          "'readings.csv:-3'\n"},
         {"flatness x --without :3",
          "benchtrue: --without needs FILE:LINE, as readings.csv:12, not ':3'\n"},
+        {"flatness x --draws 99",
+         "benchtrue: --draws is a whole number from 100 to 1000000, not '99'\n"},
+        {"flatness x --draws 1000001",
+         "benchtrue: --draws is a whole number from 100 to 1000000, not '1000001'\n"},
+        {"flatness x --draws 1e3",
+         "benchtrue: --draws is a whole number from 100 to 1000000, not '1e3'\n"},
+        {"flatness x --seed -1", "benchtrue: --seed is a whole number from 0 to "
+                                 "18446744073709551615, not '-1'\n"},
+        {"flatness x --seed 18446744073709551616",
+         "benchtrue: --seed is a whole number from 0 to 18446744073709551615, not "
+         "'18446744073709551616'\n"},
+        {"flatness x --seed 1 --seed 2", "benchtrue: --seed is given twice\n"},
         {"flatness x --without a:99999999999999999999999999",
          "benchtrue: --without needs FILE:LINE, as readings.csv:12, not "
          "'a:99999999999999999999999999'\n"},
