@@ -9,7 +9,7 @@
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/base/nearest.h"
 
-enum { CHECK = 1, FLATNESS = 2, HELP = 4, NEW = 8 };
+enum { CHECK = 1, FLATNESS = 2, HELP = 4, NEW = 8, TREND = 1024 };
 
 static const char flatness_statuses[] =
     "  0   no limit is stated, or every one is kept\n"
@@ -35,6 +35,17 @@ static const char new_statuses[] = "  0   the files are written\n"
                                    "  73  the folder cannot be made, or is not empty\n"
                                    "  74  writing failed\n";
 
+static const char trend_statuses[] =
+    "  0   settled: no figure changed by what matters\n"
+    "  1   a figure moved\n"
+    "  2   it cannot be told\n"
+    "  64  the command line is wrong\n"
+    "  65  a file holds a fault, or there are not two sets to compare\n"
+    "  66  a file does not exist or may not be read\n"
+    "  70  no memory, or a fault of this program\n"
+    "  73  a figure cannot be created\n"
+    "  74  reading or writing failed\n";
+
 static const char help_statuses[] = "  0   done\n"
                                     "  64  there is no such verb\n"
                                     "  74  writing failed\n";
@@ -56,6 +67,12 @@ const struct verb verbs[] = {
      "reported.\n",
      "benchtrue flatness oak-window-seat --set 'after glue-up'", flatness_statuses,
      FLATNESS, run_flatness},
+    {"trend", "JOB", true, "days later: is it still moving, and when will it rest",
+     "JOB is a job folder, or the job.ini in it; inside a job folder it may be left\n"
+     "out.  Its dated sets of readings are compared, as far as they were read on the\n"
+     "face of the latest; those without a date are left out.\n",
+     "benchtrue trend oak-window-seat --since 2026-03-02", trend_statuses, TREND,
+     run_trend},
     {"help", "[VERB]", false, "what a verb does, its options, an example", "",
      "benchtrue help flatness", help_statuses, HELP, run_help},
 };
@@ -77,7 +94,9 @@ enum option_id {
     OPTION_THICKNESS,
     OPTION_USE,
     OPTION_DRAWS,
-    OPTION_SEED
+    OPTION_SEED,
+    OPTION_SINCE,
+    OPTION_SHARE
 };
 
 struct option_rule {
@@ -91,10 +110,11 @@ struct option_rule {
 static const struct option_rule rules[] = {
     {OPTION_SET, "--set", "NAME", FLATNESS, "report the set of that name"},
     {OPTION_ALL, "--all", NULL, FLATNESS, "report every set"},
-    {OPTION_JSON, "--json", NULL, FLATNESS, "print one JSON object, for programs"},
-    {OPTION_DETAILS, "--details", NULL, FLATNESS,
+    {OPTION_JSON, "--json", NULL, FLATNESS | TREND,
+     "print one JSON object, for programs"},
+    {OPTION_DETAILS, "--details", NULL, FLATNESS | TREND,
      "add sigma0, rank, degrees of freedom and more"},
-    {OPTION_FIGURE, "--figure", "FILE", FLATNESS,
+    {OPTION_FIGURE, "--figure", "FILE", FLATNESS | TREND,
      "draw the panel into FILE, whose name ends in .svg, .pdf or .png"},
     {OPTION_FIGURE_LINES, "--figure-lines", "FILE", FLATNESS,
      "draw the lines under the straightedge, likewise"},
@@ -115,11 +135,14 @@ static const struct option_rule rules[] = {
     {OPTION_THICKNESS, "--thickness", "T", NEW, "thickness"},
     {OPTION_USE, "--use", "BAND", FLATNESS | NEW,
      "limits of a use, as table top (flatness: for a bare file)"},
-    {OPTION_UNITS, "--units", "in|mm", FLATNESS | NEW,
+    {OPTION_UNITS, "--units", "in|mm", FLATNESS | NEW | TREND,
      "inches or millimetres, whatever the job says"},
+    {OPTION_SINCE, "--since", "DATE", TREND, "leave out the sets before that day"},
+    {OPTION_SHARE, "--share", "PERCENT", TREND,
+     "how much of its limit a figure may change before it matters: 25 %"},
 };
 enum { RULES = sizeof rules / sizeof *rules };
-_Static_assert(OPTION_SEED < 32, "`seen` has a bit for each option");
+_Static_assert(OPTION_SHARE < 32, "`seen` has a bit for each option");
 
 const struct verb *verb_find(const char *name)
 {
@@ -328,6 +351,12 @@ static enum exit_code take(struct options *options, enum option_id id, char *val
     case OPTION_USE:
         options->use = value;
         break;
+    case OPTION_SINCE:
+        options->since = value;
+        break;
+    case OPTION_SHARE:
+        options->share = value;
+        break;
     }
     return EXIT_DONE;
 }
@@ -399,7 +428,7 @@ static enum exit_code read_rest(struct words *words, struct options *options)
             return code;
     }
     /* inside a job folder the job goes without saying */
-    if (options->verb->bit & (CHECK | FLATNESS) && !options->argument &&
+    if (options->verb->bit & (CHECK | FLATNESS | TREND) && !options->argument &&
         access("job.ini", F_OK) == 0)
         options->argument = ".";
     if (options->verb->needs_argument && !options->argument)

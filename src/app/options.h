@@ -40,6 +40,7 @@ struct options {
     enum bt_system system;
     const char *length, *width, *thickness, *use; /* as typed; NULL */
     const char *figure, *figure_lines;            /* files to draw into; NULL */
+    const char *since, *share;                    /* as typed; NULL */
     size_t nspan;
     const char *span[BT_SPANS_MAX]; /* as typed */
     size_t ndirection;
@@ -94,5 +95,6 @@ enum exit_code run_flatness(struct options *options);
 enum exit_code run_glueup(struct options *options);
 enum exit_code run_help(struct options *options);
 enum exit_code run_new(struct options *options);
+enum exit_code run_trend(struct options *options);
 
 #endif

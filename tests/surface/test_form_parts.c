@@ -206,9 +206,9 @@ Test(form_parts, panel_of_the_form_has_no_misfit)
 }
 
 /*
- * A ripple of 0.09 mm with no u to speak of scatters with s = 0.09/sqrt(2); on the grid
- * of 7 by 5 the figures' coefficients follow from the sums of u^2 and v^2: with
- * u = -1, -2/3, ... 1 by sum (u^2 - mean)^2.
+ * A ripple of 0.09 mm with no u to speak of scatters with s = 0.09/sqrt(2).  On a grid
+ * the terms are orthogonal, so that a figure's coefficients have the square 1/sum (u^2
+ * - mean)^2, 1/sum (v^2 - mean)^2 and 16/sum (u v)^2.
  */
 Test(form_parts, ripple_counts_as_scatter_from_place_to_place)
 {
