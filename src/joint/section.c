@@ -67,6 +67,11 @@ static enum bt_status refuse(struct bt_error *err, size_t row, const char *what)
     return bt_error_set(err, BT_EINPUT, row, 0, "%s", what);
 }
 
+enum bt_status bt_section_too_large(size_t n, struct bt_error *err)
+{
+    return refuse(err, n, "the numbers are too large or too small to compute with");
+}
+
 static const char *strip_fault(const struct bt_strip *s, double e)
 {
     double tau;
@@ -89,6 +94,8 @@ enum bt_status bt_section_check(size_t n, const struct bt_strip strip[],
                                 const struct bt_edge_errors *errors,
                                 struct bt_error *err)
 {
+    double width = 0;
+
     if (n == 0)
         return refuse(err, 0, "there are no boards");
     if (!(fabs(errors->e) < STEEPEST))
@@ -106,7 +113,10 @@ enum bt_status bt_section_check(size_t n, const struct bt_strip strip[],
 
         if (fault)
             return refuse(err, i, fault);
+        width += strip[i].width;
     }
+    if (!isfinite(width * width))
+        return bt_section_too_large(n, err);
     return BT_OK;
 }
 
@@ -291,6 +301,15 @@ static void place_joints(const struct work *w)
     }
 }
 
+static bool all_finite(const struct bt_section *s)
+{
+    double sum = s->cup.u + s->cup_exact;
+
+    for (size_t j = 0; j < s->njoint; j++)
+        sum += s->joint[j].kink.u + s->joint[j].opening.u;
+    return isfinite(sum);
+}
+
 enum bt_status bt_section_evaluate(size_t n, const struct bt_strip strip[],
                                    const struct bt_board_run run[],
                                    const struct bt_edge_errors *errors,
@@ -309,15 +328,15 @@ enum bt_status bt_section_evaluate(size_t n, const struct bt_strip strip[],
         return bt_error_set(err, BT_ENOMEM, 0, 0, "%s", bt_status_text(BT_ENOMEM));
     }
     place_joints(&w);
-    if (!isfinite(made.width * made.width)) {
-        bt_section_clear(&made);
-        return refuse(err, n, "the boards are too wide together to compute with");
-    }
     for (size_t j = 0; j < made.njoint; j++)
         find_joint(&w, j);
     find_cup(&w);
     lay_boards(&w);
     read_polygon(&w);
+    if (!all_finite(&made)) {
+        bt_section_clear(&made);
+        return bt_section_too_large(n, err);
+    }
     *section = made;
     return BT_OK;
 }

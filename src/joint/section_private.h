@@ -11,6 +11,9 @@ enum bt_status bt_section_check(size_t n, const struct bt_strip strip[],
                                 const struct bt_edge_errors *errors,
                                 struct bt_error *err);
 
+/* BT_EINPUT, of no one board. */
+enum bt_status bt_section_too_large(size_t n, struct bt_error *err);
+
 /* A board as it lies in the panel. */
 struct bt_strip bt_strip_laid(const struct bt_strip *strip, bool turned);
 

@@ -601,7 +601,9 @@ Test(section, refuses_boards_that_cannot_be_with_their_row)
         expect_refused(3, rows[k].strip, &errors, 1, rows[k].message);
     expect_refused(0, good, &errors, 0, "there are no boards");
     expect_refused(3, (struct bt_strip){1e200, 25, 0}, &errors, 3,
-                   "the boards are too wide together to compute with");
+                   "the numbers are too large or too small to compute with");
+    expect_refused(3, good, &(struct bt_edge_errors){.scatter = 1e300}, 3,
+                   "the numbers are too large or too small to compute with");
 }
 
 Test(section, refuses_errors_of_the_edges_that_cannot_be)

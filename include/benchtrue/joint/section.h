@@ -116,8 +116,8 @@ struct bt_section {
  * Returns BT_OK; BT_EINPUT (row: the board; n 0; a width, thickness or taper not
  * finite, a width or thickness not > 0; a taper so large that an edge has no thickness;
  * errors not finite or negative where they may not be; an edge or a taper that leans by
- * pi/4 or more; boards too wide together to compute with; row n where no one board is
- * at fault); BT_ENOMEM.
+ * pi/4 or more; numbers too large or too small to compute with; row n where no one
+ * board is at fault); BT_ENOMEM.
  */
 BT_API enum bt_status bt_section_evaluate(size_t n, const struct bt_strip strip[],
                                           const struct bt_board_run run[],
