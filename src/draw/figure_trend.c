@@ -188,7 +188,9 @@ static void draw_lines(const struct trend_figure *f, const struct trend_scale *s
     }
     cairo_set_line_width(cr, 0.5);
     cairo_set_dash(cr, limit_dash, 4, 0);
-    for (int side = -1; side <= 1 && s->limit_drawn; side += 2) {
+    for (int side = -1; side <= 1; side += 2) {
+        if (!(side < 0 ? s->limit_under : s->limit_over))
+            continue;
         cairo_move_to(cr, LEFT, y_at(s, side * g->limit));
         cairo_line_to(cr, RIGHT, y_at(s, side * g->limit));
         cairo_stroke(cr);
@@ -246,7 +248,7 @@ static void write_head(const struct trend_figure *f, const struct trend_scale *s
         draw_add(&text, ", comes to rest at ");
         add_form(&text, g, &end, system);
     }
-    if (g->limit > 0 && !s->limit_drawn)
+    if (g->limit > 0 && !s->limit_over && !s->limit_under)
         draw_add(&text, ", limit %s, off the scale",
                  bt_print_length(limit, g->limit, 0, system, BT_LENGTH_FEELER));
     *y = page_write(page, &how, PAGE_MARGIN + size.x1 + 4, *y, text.text) + 2.5;
@@ -315,11 +317,11 @@ static void write_foot(const struct trend_figure *f, struct page *page, double *
                  ? " Curve: the approach to rest that fits them, with its 95 % band. "
                    "Uncertainty that all sets share is in bars and band."
                  : " Joined by straight lines, which say nothing of the way between.");
+    draw_add(&text, " Over 0 / under 0:");
     for (size_t i = 0; i < f->in->ngraph; i++) {
         const struct bt_trend_graph *g = &f->in->graph[i];
 
-        draw_add(&text, "%s %s over 0 is %s, under 0 %s", i ? ";" : "", g->name,
-                 g->above, g->below);
+        draw_add(&text, "%s %s %s / %s", i ? ";" : "", g->name, g->above, g->below);
     }
     draw_add(&text, ".");
     if (f->in->next_known)

@@ -7,9 +7,9 @@
 
 /* Of one graph. */
 struct trend_scale {
-    double low, high, step; /* mm; step: of the lines with numbers */
-    bool limit_drawn;
-    double top, height; /* on the page, mm */
+    double low, high, step;       /* mm; step: of the lines with numbers */
+    bool limit_over, limit_under; /* drawn on that side of 0 */
+    double top, height;           /* on the page, mm */
 };
 
 /* Everything that the figure shows, worked out before anything is drawn. */

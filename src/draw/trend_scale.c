@@ -100,6 +100,28 @@ static void include(struct trend_scale *s, double value, double u)
     s->high = fmax(s->high, value + 2 * u);
 }
 
+/* The limit of the side that the values lie on; of both where they cross 0. */
+static void fit_limit(const struct bt_trend_graph *g, struct trend_scale *s)
+{
+    bool over = false, under = false;
+    double low = s->low, high = s->high;
+
+    for (size_t i = 0; i < g->n; i++) {
+        over = over || (g->mark[i].value.seen && g->mark[i].value.value >= 0);
+        under = under || (g->mark[i].value.seen && g->mark[i].value.value < 0);
+    }
+    if (over)
+        high = fmax(high, g->limit);
+    if (under)
+        low = fmin(low, -g->limit);
+    if (!(high - low <= spread_most * (s->high - s->low)))
+        return;
+    s->limit_over = over;
+    s->limit_under = under;
+    s->low = low;
+    s->high = high;
+}
+
 static void fit_scale(const struct trend_figure *f, const struct bt_trend_graph *g,
                       struct trend_scale *s)
 {
@@ -115,15 +137,8 @@ static void fit_scale(const struct trend_figure *f, const struct bt_trend_graph 
 
         include(s, m.value, m.u);
     }
-    if (g->limit > 0) {
-        const double low = fmin(s->low, -g->limit), high = fmax(s->high, g->limit);
-
-        s->limit_drawn = high - low <= spread_most * (s->high - s->low);
-        if (s->limit_drawn) {
-            s->low = low;
-            s->high = high;
-        }
-    }
+    if (g->limit > 0)
+        fit_limit(g, s);
     if (!(s->high - s->low >= 4 * finest)) {
         s->low -= 2 * finest;
         s->high += 2 * finest;

@@ -203,6 +203,8 @@ static void say_when(struct bt_buffer *out, const struct bt_trend_answer *a)
         bt_buffer_text(out, ", after the ");
         say_days(out, whole_days(a->tau.middle));
         bt_buffer_text(out, " in which it comes most of its way");
+    } else if (a->next == BT_TREND_NEXT_REST) {
+        bt_buffer_text(out, ", when what is still to come is less than is seen");
     }
 }
 

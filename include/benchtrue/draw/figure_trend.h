@@ -42,8 +42,9 @@ struct bt_trend_figure_input {
  * scale of its own: readings with bars of 2 u, the fitted approach to rest with its
  * 95 % band (2 u) from the first reading to the day to look again or a third beyond the
  * latest, where it comes to rest; readings without a fit are joined by straight lines
- * with a band between their bars.  0, limits on both sides, the latest value in words.
- * A limit of which the scale would be spread more than thrice is named, not drawn.
+ * with a band between their bars.  0, the limit of the side that the values lie on, the
+ * latest value in words.  A limit that would spread the scale more than thrice is
+ * named, not drawn.
  *
  * Bands are told apart by shape and by words, not by colour alone.  Format, size and
  * out as for bt_figure_map.
