@@ -27,14 +27,13 @@ struct kink_model {
 };
 
 /* Draws made side by side. */
-enum { LANES = 64 };
+enum { LANES = NORMALS };
 
 struct draws {
     size_t draws, njoint;
     struct kink_model *joint; /* [njoint] */
     struct normal_source *source;
     double *cup, *opening, *kink; /* [draws] sizes */
-    double *work;                 /* [draws] */
 };
 
 static enum bt_status no_memory(struct bt_error *err)
@@ -114,6 +113,11 @@ static double larger(double a, double b)
     return a > b ? a : b;
 }
 
+static double smaller(double a, double b)
+{
+    return a < b ? a : b;
+}
+
 static void add_joint(const struct kink_model *m, struct lanes *l)
 {
     for (int k = 0; k < LANES; k++) {
@@ -131,9 +135,9 @@ static void add_joint(const struct kink_model *m, struct lanes *l)
 static void draw_lanes(const struct draws *d, struct lanes *l)
 {
     memset(l, 0, sizeof *l);
-    normal_fill(d->source, LANES, l->shared);
+    normal_fill(d->source, l->shared);
     for (size_t j = 0; j < d->njoint; j++) {
-        normal_fill(d->source, LANES, l->own);
+        normal_fill(d->source, l->own);
         add_joint(&d->joint[j], l);
     }
     for (int k = 0; k < LANES; k++)
@@ -156,51 +160,96 @@ static void draw_all(const struct draws *d)
 
 /* ---- order statistics ---- */
 
-enum { BINS = 2048, FEW = 64 };
+enum { BINS = 4096, FEW = 64 };
 
+/* Side by side, since one comparison waits for the one before. */
 static void extremes(size_t n, const double v[], double *least, double *most)
 {
-    *least = *most = v[0];
-    for (size_t i = 1; i < n; i++) {
-        *least = v[i] < *least ? v[i] : *least;
-        *most = larger(*most, v[i]);
+    enum { WAYS = 8 };
+    double low[WAYS], high[WAYS];
+    size_t i = 0;
+
+    for (int k = 0; k < WAYS; k++)
+        low[k] = high[k] = v[0];
+    for (; i + WAYS <= n; i += WAYS)
+        for (int k = 0; k < WAYS; k++) {
+            low[k] = smaller(low[k], v[i + (size_t)k]);
+            high[k] = larger(high[k], v[i + (size_t)k]);
+        }
+    for (; i < n; i++) {
+        low[0] = smaller(low[0], v[i]);
+        high[0] = larger(high[0], v[i]);
     }
+    for (int k = 1; k < WAYS; k++) {
+        low[0] = smaller(low[0], low[k]);
+        high[0] = larger(high[0], high[k]);
+    }
+    *least = low[0];
+    *most = high[0];
 }
 
-/*
- * The value of rank `rank` (from 0): all are counted into bins of even width, and those
- * of the bin with that rank are looked at again.  The order of v is kept, that of work,
- * which has room for n, is not; v may be work.
- */
-static double ranked(size_t n, const double v[], size_t rank, double work[])
-{
-    size_t count[BINS + 1], bin, kept;
-    double least, most, scale;
+struct bins {
+    double least, scale;
+    uint32_t count[BINS + 1];
+};
 
-    for (;;) {
-        if (n <= FEW) {
-            memmove(work, v, n * sizeof *work);
-            gsl_sort(work, 1, n);
-            return work[rank];
-        }
-        extremes(n, v, &least, &most);
-        scale = BINS / (most - least);
-        /* All alike, or so near that they cannot be told apart so. */
-        if (!(most > least) || !isfinite(scale))
-            return least;
-        memset(count, 0, sizeof count);
-        for (size_t i = 0; i < n; i++)
-            count[(size_t)((v[i] - least) * scale)]++;
-        for (bin = 0; rank >= count[bin]; bin++)
-            rank -= count[bin];
-        kept = 0;
-        for (size_t i = 0; i < n; i++) {
-            work[kept] = v[i];
-            kept += (size_t)((v[i] - least) * scale) == bin ? 1 : 0;
-        }
-        v = work;
-        n = kept;
+static size_t bin_of(const struct bins *b, double v)
+{
+    return (size_t)(int)((v - b->least) * b->scale);
+}
+
+/* False where all are alike, or so near that they cannot be told apart. */
+static bool count_bins(size_t n, const double v[], struct bins *b)
+{
+    double most;
+
+    extremes(n, v, &b->least, &most);
+    b->scale = BINS / (most - b->least);
+    if (!(most > b->least) || !isfinite(b->scale))
+        return false;
+    memset(b->count, 0, sizeof b->count);
+    for (size_t i = 0; i < n; i++)
+        b->count[bin_of(b, v[i])]++;
+    return true;
+}
+
+/* The bin with rank *rank, which becomes the rank within it. */
+static size_t find_bin(const struct bins *b, size_t *rank)
+{
+    size_t bin = 0;
+
+    for (; *rank >= b->count[bin]; bin++)
+        *rank -= b->count[bin];
+    return bin;
+}
+
+/* Those of a bin to out, which has room for one more and may be v. */
+static size_t keep_bin(size_t n, const double v[], const struct bins *b, size_t bin,
+                       double out[])
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < n; i++) {
+        double value = v[i];
+
+        out[kept] = value;
+        kept += bin_of(b, value) == bin ? 1 : 0;
     }
+    return kept;
+}
+
+/* The value of rank `rank`, from 0; v, with room for n + 1, is put out of order. */
+static double ranked(size_t n, double v[], size_t rank)
+{
+    struct bins b;
+
+    while (n > FEW) {
+        if (!count_bins(n, v, &b))
+            return b.least;
+        n = keep_bin(n, v, &b, find_bin(&b, &rank), v);
+    }
+    gsl_sort(v, 1, n);
+    return v[rank];
 }
 
 /* JCGM 101:2008, 7.7: the q-th of the sorted draws, from 1. */
@@ -211,13 +260,37 @@ static size_t rank_of(double p, size_t draws)
     return q < 1 ? 0 : (size_t)q - 1;
 }
 
-static struct bt_spread spread_of(const struct draws *d, const double v[])
+/* Both from one count and one look. */
+static enum bt_status find_spread(const struct draws *d, const double v[],
+                                  struct bt_spread *spread, struct bt_error *err)
 {
-    struct bt_spread s;
+    size_t rank[2] = {rank_of(0.5, d->draws), rank_of(0.95, d->draws)};
+    size_t bin[2], kept[2] = {0, 0};
+    double *out[2];
+    struct bins b;
 
-    s.median = ranked(d->draws, v, rank_of(0.5, d->draws), d->work);
-    s.p95 = ranked(d->draws, v, rank_of(0.95, d->draws), d->work);
-    return s;
+    *spread = (struct bt_spread){v[0], v[0]};
+    if (!count_bins(d->draws, v, &b))
+        return BT_OK;
+    for (int k = 0; k < 2; k++)
+        bin[k] = find_bin(&b, &rank[k]);
+    /* One more each: what is not kept is written behind what is. */
+    out[0] = bt_alloc((size_t)b.count[bin[0]] + b.count[bin[1]] + 2, sizeof *out[0]);
+    if (!out[0])
+        return no_memory(err);
+    out[1] = out[0] + b.count[bin[0]] + 1;
+    for (size_t i = 0; i < d->draws; i++) {
+        size_t at = bin_of(&b, v[i]);
+
+        out[0][kept[0]] = v[i];
+        kept[0] += at == bin[0] ? 1 : 0;
+        out[1][kept[1]] = v[i];
+        kept[1] += at == bin[1] ? 1 : 0;
+    }
+    spread->median = ranked(kept[0], out[0], rank[0]);
+    spread->p95 = ranked(kept[1], out[1], rank[1]);
+    bt_free(out[0]);
+    return BT_OK;
 }
 
 /* ---- all ---- */
@@ -229,9 +302,7 @@ static bool take(struct draws *d)
     d->cup = bt_alloc(d->draws, sizeof *d->cup);
     d->opening = bt_alloc(d->draws, sizeof *d->opening);
     d->kink = bt_alloc(d->draws, sizeof *d->kink);
-    /* One more: what is not kept is written behind what is. */
-    d->work = bt_alloc(d->draws + 1, sizeof *d->work);
-    return d->joint && d->source && d->cup && d->opening && d->kink && d->work;
+    return d->joint && d->source && d->cup && d->opening && d->kink;
 }
 
 static void give_back(struct draws *d)
@@ -241,7 +312,22 @@ static void give_back(struct draws *d)
     bt_free(d->cup);
     bt_free(d->opening);
     bt_free(d->kink);
-    bt_free(d->work);
+}
+
+static enum bt_status find_spreads(const struct draws *d,
+                                   struct bt_scatter_result *result,
+                                   struct bt_error *err)
+{
+    struct bt_scatter_result made = {.draws = d->draws};
+    enum bt_status status = find_spread(d, d->cup, &made.cup, err);
+
+    if (status == BT_OK)
+        status = find_spread(d, d->opening, &made.opening, err);
+    if (status == BT_OK)
+        status = find_spread(d, d->kink, &made.kink, err);
+    if (status == BT_OK)
+        *result = made;
+    return status;
 }
 
 enum bt_status bt_scatter_draw(size_t n, const struct bt_strip strip[],
@@ -267,10 +353,7 @@ enum bt_status bt_scatter_draw(size_t n, const struct bt_strip strip[],
     else {
         normal_start(d.source, seed);
         draw_all(&d);
-        *result = (struct bt_scatter_result){.draws = draws,
-                                             .cup = spread_of(&d, d.cup),
-                                             .opening = spread_of(&d, d.opening),
-                                             .kink = spread_of(&d, d.kink)};
+        status = find_spreads(&d, result, err);
     }
     give_back(&d);
     return status;

@@ -3,12 +3,15 @@
 
 #include <math.h>
 
-/* Where the tail begins, and the area of each layer (Marsaglia and Tsang, section 3,
- * for 256 layers). */
-#define TAIL 3.6541528853610088
-#define AREA 0.00492867323399
+/* Where the tail begins and the area of each layer: so that the area is that of the
+ * bottom layer with the tail and the last layer ends at the height 1 (Marsaglia and
+ * Tsang, section 3; solved for 512 layers). */
+#define TAIL 3.8520461503683916
+#define AREA 0.002456766351541353
 
-#define WHOLE 4503599627370496.0 /* 2^52 */
+#define PLACES 4194304.0 /* 2^22 in a layer */
+#define SIGN_BITS 10     /* layer and sign */
+#define LOW_BITS ((1u << SIGN_BITS) - 1)
 
 /* ---- exponential and logarithm ---- */
 
@@ -44,13 +47,48 @@ double normal_log(double x)
     return 2 * sum - halves * 0.69314718055994531;
 }
 
+/* ---- words ---- */
+
+static uint64_t split_mix(uint64_t *state)
+{
+    uint64_t z = *state += 0x9E3779B97F4A7C15u;
+
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    return z ^ (z >> 31);
+}
+
+static uint64_t rotated(uint64_t v, int by)
+{
+    return v << by | v >> (64 - by);
+}
+
+/* One step of all generators: halves of their words, the lower ones first. */
+static void next_words(struct normal_source *source, uint32_t out[NORMALS])
+{
+    uint64_t *restrict a = source->state[0], *restrict b = source->state[1];
+    uint64_t *restrict c = source->state[2], *restrict d = source->state[3];
+
+    for (int k = 0; k < NORMAL_WORDS; k++) {
+        uint64_t w = rotated(a[k] + d[k], 23) + a[k], t = b[k] << 17;
+
+        c[k] ^= a[k];
+        d[k] ^= b[k];
+        b[k] ^= c[k];
+        a[k] ^= d[k];
+        c[k] ^= t;
+        d[k] = rotated(d[k], 45);
+        out[k] = (uint32_t)w;
+        out[k + NORMAL_WORDS] = (uint32_t)(w >> 32);
+    }
+}
+
 /* ---- ziggurat ---- */
 
 void normal_start(struct normal_source *source, uint64_t seed)
 {
-    double *edge = source->edge, *height = source->height;
+    double edge[NORMAL_LAYERS + 1], *height = source->height;
 
-    source->state = seed;
     height[0] = 0;
     edge[1] = TAIL;
     height[1] = normal_exp_minus(TAIL * TAIL / 2);
@@ -63,24 +101,21 @@ void normal_start(struct normal_source *source, uint64_t seed)
     edge[NORMAL_LAYERS] = 0;
     height[NORMAL_LAYERS] = 1;
     for (int k = 0; k < NORMAL_LAYERS; k++) {
-        source->scale[k] = edge[k] / WHOLE;
-        source->inside[k] = (int64_t)(edge[k + 1] / edge[k] * WHOLE);
+        source->scale[k] = edge[k] / PLACES;
+        source->scale[k + NORMAL_LAYERS] = -edge[k] / PLACES;
+        source->inside[k] = (uint32_t)(edge[k + 1] / edge[k] * PLACES);
+        source->inside[k + NORMAL_LAYERS] = source->inside[k];
     }
-}
-
-static uint64_t word(struct normal_source *source)
-{
-    uint64_t z = source->state += 0x9E3779B97F4A7C15u;
-
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    return z ^ (z >> 31);
+    for (int k = 0; k < NORMAL_WORDS; k++)
+        for (int i = 0; i < 4; i++)
+            source->state[i][k] = split_mix(&seed);
+    source->spare = split_mix(&seed);
 }
 
 /* Above 0, up to 1. */
 static double uniform(struct normal_source *source)
 {
-    return (double)((word(source) >> 11) + 1) / (2 * WHOLE);
+    return (double)((split_mix(&source->spare) >> 11) + 1) / 9007199254740992.0;
 }
 
 static double tail(struct normal_source *source)
@@ -94,41 +129,37 @@ static double tail(struct normal_source *source)
     return TAIL + x;
 }
 
-/* The top 53 bits with their sign, shared out without relying on what shifting a
- * negative number does. */
-static int64_t signed_part(uint64_t w)
+/* The middle of a place: both signs and no place twice. */
+static double placed(const struct normal_source *source, uint32_t w)
 {
-    return (int64_t)(w >> 11) - ((int64_t)1 << 52);
+    return ((double)(int32_t)(w >> SIGN_BITS) + 0.5) * source->scale[w & LOW_BITS];
 }
 
 /* What to do with a word that is not inside its layer. */
-static double look_again(struct normal_source *source, uint64_t w)
+static double look_again(struct normal_source *source, uint32_t w)
 {
-    for (;; w = word(source)) {
-        unsigned k = w & (NORMAL_LAYERS - 1);
-        int64_t v = signed_part(w);
-        double x = (double)v * source->scale[k];
+    for (;; w = (uint32_t)split_mix(&source->spare)) {
+        unsigned layer = w & (NORMAL_LAYERS - 1);
+        double x = placed(source, w), low = source->height[layer];
 
-        if ((v < 0 ? -v : v) < source->inside[k])
+        if (w >> SIGN_BITS < source->inside[w & LOW_BITS])
             return x;
-        if (k == 0)
-            return v < 0 ? -tail(source) : tail(source);
-        if (source->height[k] +
-                uniform(source) * (source->height[k + 1] - source->height[k]) <
+        if (layer == 0)
+            return w & NORMAL_LAYERS ? -tail(source) : tail(source);
+        if (low + uniform(source) * (source->height[layer + 1] - low) <
             normal_exp_minus(x * x / 2))
             return x;
     }
 }
 
-void normal_fill(struct normal_source *source, size_t n, double out[])
+void normal_fill(struct normal_source *source, double out[NORMALS])
 {
-    for (size_t i = 0; i < n; i++) {
-        uint64_t w = word(source);
-        unsigned k = w & (NORMAL_LAYERS - 1);
-        int64_t v = signed_part(w);
+    uint32_t w[NORMALS];
 
-        out[i] = (double)v * source->scale[k];
-        if ((v < 0 ? -v : v) >= source->inside[k])
-            out[i] = look_again(source, w);
+    next_words(source, w);
+    for (int i = 0; i < NORMALS; i++) {
+        out[i] = placed(source, w[i]);
+        if (w[i] >> SIGN_BITS >= source->inside[w[i] & LOW_BITS])
+            out[i] = look_again(source, w[i]);
     }
 }

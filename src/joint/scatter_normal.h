@@ -2,18 +2,20 @@
 #ifndef BT_JOINT_SCATTER_NORMAL_H
 #define BT_JOINT_SCATTER_NORMAL_H
 
-#include <stddef.h>
 #include <stdint.h>
 
 /*
  * Normal numbers in bulk, the same bits on every machine.
  *
- * Words from SplitMix64 (G. L. Steele, D. Lea, C. H. Flood, Fast splittable
- * pseudorandom number generators, OOPSLA 2014), made normal by the ziggurat of G.
- * Marsaglia and W. W. Tsang (The ziggurat method for generating random variables,
- * Journal of Statistical Software 5(8), 2000) with 256 layers.  GSL has a ziggurat, but
- * calls its generator by pointer for each number, which takes several times as long as
- * all the rest of a draw; and its tables' logarithms are the machine's.
+ * Words from xoshiro256++ (D. Blackman, S. Vigna, Scrambled linear pseudorandom number
+ * generators, ACM Transactions on Mathematical Software 47(4), 2021), several side by
+ * side, started by SplitMix64 (G. L. Steele, D. Lea, C. H. Flood, Fast splittable
+ * pseudorandom number generators, OOPSLA 2014).  Half a word at a time is made normal
+ * by the ziggurat of G. Marsaglia and W. W. Tsang (The ziggurat method for generating
+ * random variables, Journal of Statistical Software 5(8), 2000) with 512 layers: 9 bits
+ * the layer, one the sign, 22 the place in the layer, in steps of at most 1e-6.  GSL
+ * has a ziggurat, but calls its generator by pointer for each number, which takes
+ * several times as long as all the rest of a draw.
  *
  * The same bits: only additions, multiplications, divisions, square roots and
  * conversions of doubles are used, which IEEE 754 rounds alike everywhere; exponential
@@ -22,20 +24,25 @@
  * Private.
  */
 
-enum { NORMAL_LAYERS = 256 };
+/* Numbers are made so many at a time. */
+enum { NORMALS = 64 };
+
+enum { NORMAL_LAYERS = 512, NORMAL_WORDS = NORMALS / 2 };
 
 struct normal_source {
-    uint64_t state;
-    /* Layer k: a signed whole number of 53 bits below inside[k] in size is taken times
-     * scale[k]; others must be looked at. */
-    int64_t inside[NORMAL_LAYERS];
-    double scale[NORMAL_LAYERS], edge[NORMAL_LAYERS + 1], height[NORMAL_LAYERS + 1];
+    uint64_t state[4][NORMAL_WORDS];
+    uint64_t spare; /* state of the words for what the layers leave open */
+    /* By the low ten bits, 512 the sign: a place below inside is taken times scale;
+     * others must be looked at. */
+    uint32_t inside[2 * NORMAL_LAYERS];
+    double scale[2 * NORMAL_LAYERS];
+    double height[NORMAL_LAYERS + 1];
 };
 
 void normal_start(struct normal_source *source, uint64_t seed);
 
-/* n standard normal numbers. */
-void normal_fill(struct normal_source *source, size_t n, double out[]);
+/* Standard normal numbers. */
+void normal_fill(struct normal_source *source, double out[NORMALS]);
 
 /* exp(-x) for x from 0 to 8, and ln(x) for x from 1e-18 to 1: to 2e-14 of them. */
 double normal_exp_minus(double x);
