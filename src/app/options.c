@@ -9,7 +9,22 @@
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/base/nearest.h"
 
-enum { CHECK = 1, FLATNESS = 2, HELP = 4, NEW = 8, TREND = 1024 };
+enum {
+    CHECK = 1,
+    FLATNESS = 2,
+    HELP = 4,
+    NEW = 8,
+    FENCE = 16,
+    EDGES = 32,
+    GLUEUP = 64,
+    TREND = 1024
+};
+
+/* Verbs whose job goes without saying inside its folder. */
+enum { IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | TREND };
+
+/* Verbs that answer with figures. */
+enum { ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | TREND };
 
 static const char flatness_statuses[] =
     "  0   no limit is stated, or every one is kept\n"
@@ -17,6 +32,42 @@ static const char flatness_statuses[] =
     "  2   a limit is too close to call, or its figure is not seen\n"
     "  64  the command line is wrong\n"
     "  65  a file holds a fault, or the readings do not make a surface\n"
+    "  66  a file does not exist or may not be read\n"
+    "  70  no memory, or a fault of this program\n"
+    "  73  a figure cannot be created\n"
+    "  74  reading or writing failed\n";
+
+static const char fence_statuses[] =
+    "  0   the cup that the planned pattern makes is within the job's limit; without\n"
+    "      limit or boards: the checks show how far the fence is out\n"
+    "  1   that cup is over the limit\n"
+    "  2   it is too close to call, the checks contradict each other, or (without\n"
+    "      limit or boards) they cannot tell the fence from a square one\n"
+    "  64  the command line is wrong\n"
+    "  65  a file holds a fault, or there is no check of the fence\n"
+    "  66  a file does not exist or may not be read\n"
+    "  70  no memory, or a fault of this program\n"
+    "  74  reading or writing failed\n";
+
+static const char edges_statuses[] =
+    "  0   cup and openings are within their limits, dry joints close\n"
+    "  1   the planned cup is over the job's limit, a joint opens more than the glue\n"
+    "      bridges, a dry joint is open, or the pattern breaks a rule of boards.csv\n"
+    "  2   one of these is too close to call or not seen\n"
+    "  64  the command line is wrong\n"
+    "  65  a file holds a fault, or the rules leave a board no way to be run\n"
+    "  66  a file does not exist or may not be read\n"
+    "  70  no memory, or a fault of this program\n"
+    "  73  a figure cannot be created\n"
+    "  74  reading or writing failed\n";
+
+static const char glueup_statuses[] =
+    "  0   clamps and open time are enough, the glue bridges the openings\n"
+    "  1   clamps fall short, the open time is too short for one joint, the shop is\n"
+    "      too cold, or a joint opens more than the glue bridges\n"
+    "  2   the job states no clamps or no glue, or an opening is too close to call\n"
+    "  64  the command line is wrong\n"
+    "  65  a file holds a fault, or does not hold what a glue-up needs\n"
     "  66  a file does not exist or may not be read\n"
     "  70  no memory, or a fault of this program\n"
     "  73  a figure cannot be created\n"
@@ -61,6 +112,22 @@ const struct verb verbs[] = {
      "JOB is a job folder, the job.ini in it, or a file of readings; inside a job\n"
      "folder it may be left out.\n",
      "benchtrue check oak-window-seat", check_statuses, CHECK, run_check},
+    {"fence", "JOB", true, "how far is my fence out, and so what",
+     "Combines the checks of fence.csv and says what the fence makes of the boards in\n"
+     "boards.csv.\n",
+     "benchtrue fence oak-window-seat", fence_statuses, FENCE, run_fence},
+    {"edges", "JOB", true,
+     "which face to the fence, which joints close, how much spring",
+     "Plans the edges of the boards in boards.csv: the mark of each, the panel as it\n"
+     "comes out of the clamps, what one forgotten board does, dry joints, springs.\n",
+     "benchtrue edges oak-window-seat --figure edges.pdf", edges_statuses, EDGES,
+     run_edges},
+    {"glueup", "JOB", true,
+     "how many clamps, where, in how many stages, and when it is dry",
+     "Plans clamps, stages and times from boards.csv and the sections [glue] and\n"
+     "[clamp NAME] of job.ini.\n",
+     "benchtrue glueup oak-window-seat --figure clamps.pdf", glueup_statuses, GLUEUP,
+     run_glueup},
     {"flatness", "JOB", true, "is it flat, is it twisted, and how sure is that",
      "JOB is a job folder, the job.ini in it, or a file of readings; inside a job\n"
      "folder it may be left out.  Of several sets of readings the latest by date is\n"
@@ -85,6 +152,7 @@ enum option_id {
     OPTION_DETAILS,
     OPTION_SPAN,
     OPTION_DIRECTION,
+    OPTION_PATTERN,
     OPTION_FIGURE,
     OPTION_FIGURE_LINES,
     OPTION_UNITS,
@@ -110,21 +178,23 @@ struct option_rule {
 static const struct option_rule rules[] = {
     {OPTION_SET, "--set", "NAME", FLATNESS, "report the set of that name"},
     {OPTION_ALL, "--all", NULL, FLATNESS, "report every set"},
-    {OPTION_JSON, "--json", NULL, FLATNESS | TREND,
-     "print one JSON object, for programs"},
-    {OPTION_DETAILS, "--details", NULL, FLATNESS | TREND,
+    {OPTION_PATTERN, "--pattern", "NAME", EDGES | GLUEUP,
+     "same face, alternate boards, in and out or best, whatever the job says"},
+    {OPTION_JSON, "--json", NULL, ANSWERS, "print one JSON object, for programs"},
+    {OPTION_DETAILS, "--details", NULL, ANSWERS,
      "add sigma0, rank, degrees of freedom and more"},
-    {OPTION_FIGURE, "--figure", "FILE", FLATNESS | TREND,
-     "draw the panel into FILE, whose name ends in .svg, .pdf or .png"},
+    {OPTION_FIGURE, "--figure", "FILE", FLATNESS | EDGES | GLUEUP | TREND,
+     "draw it into FILE, whose name ends in .svg, .pdf or .png"},
     {OPTION_FIGURE_LINES, "--figure-lines", "FILE", FLATNESS,
      "draw the lines under the straightedge, likewise"},
     {OPTION_SPAN, "--span", "LENGTH", FLATNESS,
      "lay on a straightedge of that length; may be repeated"},
     {OPTION_DIRECTION, "--direction", "ANGLE", FLATNESS,
      "lay it on at that angle to the grain, too; may be given twice"},
-    {OPTION_DRAWS, "--draws", "N", FLATNESS,
-     "draw the noise that often for range, zone and gaps; 2000 is usual"},
-    {OPTION_SEED, "--seed", "N", FLATNESS,
+    {OPTION_DRAWS, "--draws", "N", FLATNESS | EDGES,
+     "draw the noise that often for range, zone and gaps; 2000 is usual (edges: the "
+     "errors of the edges; 10000)"},
+    {OPTION_SEED, "--seed", "N", FLATNESS | EDGES,
      "a whole number that chooses other draws; 0 is usual"},
     {OPTION_WITHOUT, "--without", "FILE:LINE", FLATNESS,
      "leave out the reading on that line; may be repeated"},
@@ -135,7 +205,7 @@ static const struct option_rule rules[] = {
     {OPTION_THICKNESS, "--thickness", "T", NEW, "thickness"},
     {OPTION_USE, "--use", "BAND", FLATNESS | NEW,
      "limits of a use, as table top (flatness: for a bare file)"},
-    {OPTION_UNITS, "--units", "in|mm", FLATNESS | NEW | TREND,
+    {OPTION_UNITS, "--units", "in|mm", ANSWERS | NEW,
      "inches or millimetres, whatever the job says"},
     {OPTION_SINCE, "--since", "DATE", TREND, "leave out the sets before that day"},
     {OPTION_SHARE, "--share", "PERCENT", TREND,
@@ -164,6 +234,7 @@ const char *verb_nearest(const char *name)
 void options_init(struct options *options)
 {
     memset(options, 0, sizeof *options);
+    options->pattern = BT_PATTERNS;
 }
 
 void options_clear(struct options *options)
@@ -306,6 +377,20 @@ static enum exit_code set_units(struct options *options, const char *value)
     return EXIT_DONE;
 }
 
+static enum exit_code set_pattern(struct options *options, const char *value)
+{
+    for (int i = 0; i < BT_PATTERNS; i++) {
+        if (strcmp(value, bt_pattern_name((enum bt_pattern)i)) != 0)
+            continue;
+        options->pattern = (enum bt_pattern)i;
+        return EXIT_DONE;
+    }
+    return say(EXIT_USAGE,
+               "--pattern is one of 'same face', 'alternate boards', 'in and out', "
+               "'best', not '%s'",
+               value);
+}
+
 static enum exit_code take(struct options *options, enum option_id id, char *value)
 {
     switch (id) {
@@ -325,6 +410,8 @@ static enum exit_code take(struct options *options, enum option_id id, char *val
         return add_span(options, value);
     case OPTION_DIRECTION:
         return add_direction(options, value);
+    case OPTION_PATTERN:
+        return set_pattern(options, value);
     case OPTION_FIGURE:
         options->figure = value;
         break;
@@ -428,7 +515,7 @@ static enum exit_code read_rest(struct words *words, struct options *options)
             return code;
     }
     /* inside a job folder the job goes without saying */
-    if (options->verb->bit & (CHECK | FLATNESS | TREND) && !options->argument &&
+    if (options->verb->bit & IN_FOLDER && !options->argument &&
         access("job.ini", F_OK) == 0)
         options->argument = ".";
     if (options->verb->needs_argument && !options->argument)

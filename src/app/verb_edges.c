@@ -26,7 +26,8 @@ static enum exit_code draw(const struct options *options,
 
 static enum exit_code answer_it(const struct options *options, const struct bt_job *job)
 {
-    const struct bt_edges_request request = {.pattern = options->pattern, .seed = 1};
+    const struct bt_edges_request request = {
+        .pattern = options->pattern, .draws = options->draws, .seed = options->seed};
     const struct bt_text_options text = joint_text_options(options, job);
     struct bt_edges_answer answer = {0};
     struct bt_buffer out = {0};

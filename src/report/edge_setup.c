@@ -119,23 +119,65 @@ enum bt_status bt_edge_setup_boards(const struct bt_edge_setup *setup,
     return BT_OK;
 }
 
+/* u of the cup and the least u of a kink that the edges' own errors make, boards
+ * alternating: differences below them are not worth leaving that order for. */
+static enum bt_status find_steps(const struct bt_edge_setup *setup,
+                                 struct bt_edge_plan_request request, double *cup,
+                                 double *kink, struct bt_error *err)
+{
+    const struct bt_edge_errors own = {.scatter = setup->errors.scatter,
+                                       .u_taper = setup->errors.u_taper};
+    struct bt_section section = {0};
+    struct bt_edge_plan plan = {0};
+    enum bt_status status;
+
+    request.pattern = BT_PATTERN_ALTERNATE_BOARDS;
+    status = bt_edge_plan_find(&request, &plan, err);
+    if (status == BT_OK)
+        status = bt_section_evaluate(setup->nboard, setup->strip, plan.run, &own,
+                                     &section, err);
+    if (status == BT_OK) {
+        *cup = fmax(*cup, section.cup.u / 2);
+        for (size_t i = 0; i < section.njoint; i++)
+            *kink = i ? fmin(*kink, section.joint[i].kink.u) : section.joint[i].kink.u;
+    }
+    bt_section_clear(&section);
+    bt_edge_plan_clear(&plan);
+    return status;
+}
+
+static enum bt_status find_plan(const struct bt_edge_setup *setup,
+                                struct bt_edge_plan_request *request,
+                                struct bt_edge_plan *plan, struct bt_error *err)
+{
+    if (request->pattern == BT_PATTERN_BEST) {
+        double cup = request->cup_step, kink = 0;
+        enum bt_status status = find_steps(setup, *request, &cup, &kink, err);
+
+        if (status != BT_OK)
+            return status;
+        request->cup_step = cup;
+        request->kink_step = fmax(request->kink_step, kink);
+    }
+    return bt_edge_plan_find(request, plan, err);
+}
+
 enum bt_status bt_edge_setup_plan(const struct bt_edge_setup *setup,
                                   const struct bt_job *job, enum bt_pattern pattern,
                                   struct bt_edge_plan *plan, struct bt_error *err)
 {
-    const struct bt_edge_plan_request request = {
+    struct bt_edge_plan_request request = {
         .nboard = setup->nboard,
         .strip = setup->strip,
         .rule = setup->rule,
         .feed = job->fence.feed,
         .errors = setup->errors,
         .pattern = pattern == BT_PATTERNS ? job->fence.pattern : pattern,
-        /* Steps below which no maker could tell one plan from the other. */
         .cup_step = 0.01,
         .kink_step = 1e-5,
     };
     struct bt_error why = {0};
-    enum bt_status status = bt_edge_plan_find(&request, plan, &why);
+    enum bt_status status = find_plan(setup, &request, plan, &why);
 
     if (status != BT_OK && status != BT_ENOMEM && why.row < job->nboard)
         return bt_error_set(err, status, why.row, 0, "board %s: %s",

@@ -107,7 +107,7 @@ enum bt_status bt_edges_answer_find(const struct bt_job *job,
                                     const struct bt_edges_request *request,
                                     struct bt_edges_answer *out, struct bt_error *err)
 {
-    const struct bt_edges_request usual = {BT_PATTERNS, 0, 1};
+    const struct bt_edges_request usual = {BT_PATTERNS, 0, 0};
     const struct bt_edges_request *asked = request ? request : &usual;
     const size_t draws = asked->draws ? asked->draws : BT_EDGES_DRAWS;
     enum bt_status status;

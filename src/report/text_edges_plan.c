@@ -194,8 +194,11 @@ static void add_head(struct bt_buffer *out, const struct bt_edges_answer *a,
     bt_say_taken(out, &a->setup, system);
     bt_buffer_format(out, "Pattern:   %s", bt_pattern_name(a->pattern));
     if (a->pattern == BT_PATTERN_BEST) {
-        bt_buffer_text(out, a->plan.proven ? ", the best that the rules allow"
-                                           : ", the best found; none has a cup under ");
+        bt_buffer_text(out,
+                       a->plan.proven
+                           ? ", the best that the rules allow (gains below the doubt "
+                             "count as none)"
+                           : ", the best found; none has a cup under ");
         if (!a->plan.proven)
             bt_say_length(out, a->plan.cup_bound, 0, system);
     }

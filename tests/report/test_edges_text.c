@@ -315,7 +315,8 @@ Test(edges_text, a_search_that_ended_early_says_what_could_still_be_gained)
 
     joint_fixture_init(&f);
     f.edges.pattern = BT_PATTERN_BEST;
-    expect_text(&f, "Pattern:   best, the best that the rules allow\n");
+    expect_text(&f, "Pattern:   best, the best that the rules allow (gains below the "
+                    "doubt count as none)\n");
     f.edges.plan.proven = false;
     f.edges.plan.cup_bound = 0.08;
     expect_text(&f, "Pattern:   best, the best found; none has a cup under 0.08 mm\n");

@@ -78,7 +78,7 @@ enum { BT_EDGES_DRAWS = 10000 };
 /*
  * Plan the edges of a job's boards.
  *
- *   request  NULL: the job's pattern, BT_EDGES_DRAWS, seed 1
+ *   request  NULL: the job's pattern, BT_EDGES_DRAWS, seed 0
  *   out      to be freed with bt_edges_answer_clear, also after an error
  *
  * Returns BT_OK; BT_EINPUT (no boards, no thickness; what the parts refuse);
