@@ -104,7 +104,8 @@ static bool model_joints(const struct bt_strip strip[], const struct bt_board_ru
 /* ---- draws ---- */
 
 struct lanes {
-    double shared[LANES], before[LANES], own[LANES];
+    double shared[LANES];
+    double own[3][LANES]; /* of the joint before, of this one and of the next */
     double cup[LANES], opening[LANES], kink[LANES];
 };
 
@@ -118,27 +119,35 @@ static double smaller(double a, double b)
     return a < b ? a : b;
 }
 
-static void add_joint(const struct kink_model *m, struct lanes *l)
+/* Two joints at a time: half the way of what is gathered to memory and back. */
+static void add_joints(const struct kink_model m[2], struct lanes *l)
 {
-    for (int k = 0; k < LANES; k++) {
-        double kink = m->middle + m->shared * l->shared[k] + m->own * l->own[k] +
-                      m->before * l->before[k];
-        double size = fabs(kink);
+    const struct kink_model a = m[0], b = m[1];
 
-        l->cup[k] += m->share * kink;
-        l->kink[k] = larger(l->kink[k], size);
-        l->opening[k] = larger(l->opening[k], m->depth * size);
-        l->before[k] = l->own[k];
+    for (int k = 0; k < LANES; k++) {
+        double ka = a.middle + a.shared * l->shared[k] + a.before * l->own[0][k] +
+                    a.own * l->own[1][k];
+        double kb = b.middle + b.shared * l->shared[k] + b.before * l->own[1][k] +
+                    b.own * l->own[2][k];
+        double sa = fabs(ka), sb = fabs(kb);
+
+        l->cup[k] += a.share * ka + b.share * kb;
+        l->kink[k] = larger(l->kink[k], larger(sa, sb));
+        l->opening[k] = larger(l->opening[k], larger(a.depth * sa, b.depth * sb));
+        l->own[0][k] = l->own[2][k];
     }
 }
 
+/* d->joint holds one more than there are where that makes the count even: a joint that
+ * is always closed and has no share. */
 static void draw_lanes(const struct draws *d, struct lanes *l)
 {
     memset(l, 0, sizeof *l);
     normal_fill(d->source, l->shared);
-    for (size_t j = 0; j < d->njoint; j++) {
-        normal_fill(d->source, l->own);
-        add_joint(&d->joint[j], l);
+    for (size_t j = 0; j < d->njoint; j += 2) {
+        normal_fill(d->source, l->own[1]);
+        normal_fill(d->source, l->own[2]);
+        add_joints(&d->joint[j], l);
     }
     for (int k = 0; k < LANES; k++)
         l->cup[k] = fabs(l->cup[k]);
@@ -297,7 +306,7 @@ static enum bt_status find_spread(const struct draws *d, const double v[],
 
 static bool take(struct draws *d)
 {
-    d->joint = bt_alloc(d->njoint, sizeof *d->joint);
+    d->joint = bt_alloc(d->njoint + 1, sizeof *d->joint);
     d->source = bt_alloc(1, sizeof *d->source);
     d->cup = bt_alloc(d->draws, sizeof *d->cup);
     d->opening = bt_alloc(d->draws, sizeof *d->opening);

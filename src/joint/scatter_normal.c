@@ -2,6 +2,7 @@
 #include "joint/scatter_normal.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 /* Where the tail begins and the area of each layer: so that the area is that of the
  * bottom layer with the tail and the last layer ends at the height 1 (Marsaglia and
@@ -101,9 +102,9 @@ void normal_start(struct normal_source *source, uint64_t seed)
     edge[NORMAL_LAYERS] = 0;
     height[NORMAL_LAYERS] = 1;
     for (int k = 0; k < NORMAL_LAYERS; k++) {
-        source->scale[k] = edge[k] / PLACES;
-        source->scale[k + NORMAL_LAYERS] = -edge[k] / PLACES;
-        source->inside[k] = (uint32_t)(edge[k + 1] / edge[k] * PLACES);
+        source->scale[k] = edge[k] / (2 * PLACES);
+        source->scale[k + NORMAL_LAYERS] = -edge[k] / (2 * PLACES);
+        source->inside[k] = 2 * (uint32_t)(edge[k + 1] / edge[k] * PLACES);
         source->inside[k + NORMAL_LAYERS] = source->inside[k];
     }
     for (int k = 0; k < NORMAL_WORDS; k++)
@@ -129,10 +130,20 @@ static double tail(struct normal_source *source)
     return TAIL + x;
 }
 
-/* The middle of a place: both signs and no place twice. */
+/* A place and a half, in halves of a place, so that both signs have the same. */
+static uint32_t place_of(uint32_t w)
+{
+    return w >> (SIGN_BITS - 1) | 1u;
+}
+
 static double placed(const struct normal_source *source, uint32_t w)
 {
-    return ((double)(int32_t)(w >> SIGN_BITS) + 0.5) * source->scale[w & LOW_BITS];
+    return (double)(int32_t)place_of(w) * source->scale[w & LOW_BITS];
+}
+
+static bool is_inside(const struct normal_source *source, uint32_t w)
+{
+    return place_of(w) < source->inside[w & LOW_BITS];
 }
 
 /* What to do with a word that is not inside its layer. */
@@ -142,7 +153,7 @@ static double look_again(struct normal_source *source, uint32_t w)
         unsigned layer = w & (NORMAL_LAYERS - 1);
         double x = placed(source, w), low = source->height[layer];
 
-        if (w >> SIGN_BITS < source->inside[w & LOW_BITS])
+        if (is_inside(source, w))
             return x;
         if (layer == 0)
             return w & NORMAL_LAYERS ? -tail(source) : tail(source);
@@ -157,9 +168,12 @@ void normal_fill(struct normal_source *source, double out[NORMALS])
     uint32_t w[NORMALS];
 
     next_words(source, w);
-    for (int i = 0; i < NORMALS; i++) {
+    for (int i = 0; i < NORMALS; i += 2) {
         out[i] = placed(source, w[i]);
-        if (w[i] >> SIGN_BITS >= source->inside[w[i] & LOW_BITS])
-            out[i] = look_again(source, w[i]);
+        out[i + 1] = placed(source, w[i + 1]);
+        if ((int)is_inside(source, w[i]) & (int)is_inside(source, w[i + 1]))
+            continue;
+        out[i] = look_again(source, w[i]);
+        out[i + 1] = look_again(source, w[i + 1]);
     }
 }

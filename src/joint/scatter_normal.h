@@ -32,8 +32,8 @@ enum { NORMAL_LAYERS = 512, NORMAL_WORDS = NORMALS / 2 };
 struct normal_source {
     uint64_t state[4][NORMAL_WORDS];
     uint64_t spare; /* state of the words for what the layers leave open */
-    /* By the low ten bits, 512 the sign: a place below inside is taken times scale;
-     * others must be looked at. */
+    /* By the low ten bits, 512 the sign: a place, in halves, below inside is taken
+     * times scale; others must be looked at. */
     uint32_t inside[2 * NORMAL_LAYERS];
     double scale[2 * NORMAL_LAYERS];
     double height[NORMAL_LAYERS + 1];
