@@ -164,9 +164,9 @@ struct bt_thickness_reading {
  *
  *   under   out, to be freed with bt_removal_under_clear; untouched on error
  *
- * u of each is that of the thickness alone: the top's own error moves both faces and
- * its place is a place of the top too.  Returns BT_OK; BT_EINPUT (nothing to use; not
- * finite, thickness not > 0: row; same not >= 0); BT_ENOMEM.
+ * u of each is made of the thickness's and the top's; what both faces share where one
+ * place carries both is left in, which overstates u.  Returns BT_OK; BT_EINPUT (nothing
+ * to use; not finite, thickness not > 0, u below 0: row; same not >= 0); BT_ENOMEM.
  */
 BT_API enum bt_status bt_removal_underside(const struct bt_removal_face *top, size_t n,
                                            const struct bt_thickness_reading reading[],
