@@ -111,7 +111,7 @@ static void say_open_line(struct bt_buffer *out, const struct bt_trend_line *lin
 {
     bt_buffer_format(out, "%s ", bt_figure_name(line->figure));
     if (line->verdict == BT_TREND_NOT_SEEN) {
-        bt_buffer_text(out, "is not seen on both days");
+        bt_buffer_text(out, "was not seen each time");
         return;
     }
     bt_buffer_text(out, "may have changed by up to ");
@@ -182,8 +182,8 @@ static void say_what_to_do(struct bt_buffer *out, const struct bt_trend_answer *
         if (!has_limit(a))
             bt_buffer_text(out, "state limits in job.ini");
         else if (open_unseen(a))
-            bt_buffer_text(out, "read what shows it on both days (benchtrue flatness "
-                                "says what)");
+            bt_buffer_text(out, "read what shows it each time (benchtrue flatness says "
+                                "what)");
         else if (a->next == BT_TREND_NEXT_FINER)
             bt_buffer_text(out, "read it at more places, at the same ones each time, "
                                 "or with a finer instrument");
