@@ -150,7 +150,7 @@ static bool add_scatter(cJSON *root, const struct bt_edges_answer *a)
     char seed[32];
 
     snprintf(seed, sizeof seed, "%llu", (unsigned long long)a->seed);
-    return bt_json_add_count(object, "draws", s->draws) &&
+    return bt_json_add_count(object, "drawn", s->draws) &&
            cJSON_AddRawToObject(object, "seed", seed) &&
            bt_json_add_number(object, "cup_median_mm", s->cup.median) &&
            bt_json_add_number(object, "cup_p95_mm", s->cup.p95) &&

@@ -198,7 +198,7 @@ Test(joint_json, edges_give_the_marks_and_what_comes_out)
     expect_number(json, "section.corners.1.show_front_mm.1", -0.14);
     expect_text(json, "forgotten.0.board", "2");
     expect_number(json, "forgotten.0.kink_deg", 0.24);
-    expect_number(json, "scatter.draws", 10000);
+    expect_number(json, "scatter.drawn", 10000);
     expect_number(json, "scatter.seed", 1);
     expect_number(json, "scatter.cup_p95_mm", 0.31);
     expect_number(json, "opening.joint", 1);
