@@ -120,7 +120,7 @@ static double smaller(double a, double b)
 }
 
 /* Two joints at a time: half the way of what is gathered to memory and back. */
-static void add_joints(const struct kink_model m[2], struct lanes *l)
+BT_WIDE static void add_joints(const struct kink_model m[2], struct lanes *l)
 {
     const struct kink_model a = m[0], b = m[1];
 

@@ -6,12 +6,12 @@
 
 /* Where the tail begins and the area of each layer: so that the area is that of the
  * bottom layer with the tail and the last layer ends at the height 1 (Marsaglia and
- * Tsang, section 3; solved for 512 layers). */
-#define TAIL 3.8520461503683916
-#define AREA 0.002456766351541353
+ * Tsang, section 3; solved for 1024 layers). */
+#define TAIL 4.038849846109505
+#define AREA 0.0012263246463530852
 
-#define PLACES 4194304.0 /* 2^22 in a layer */
-#define SIGN_BITS 10     /* layer and sign */
+#define PLACES 2097152.0 /* 2^21 in a layer */
+#define SIGN_BITS 11     /* layer and sign */
 #define LOW_BITS ((1u << SIGN_BITS) - 1)
 
 /* ---- exponential and logarithm ---- */
@@ -65,7 +65,7 @@ static uint64_t rotated(uint64_t v, int by)
 }
 
 /* One step of all generators: halves of their words, the lower ones first. */
-static void next_words(struct normal_source *source, uint32_t out[NORMALS])
+BT_WIDE static void next_words(struct normal_source *source, uint32_t out[NORMALS])
 {
     uint64_t *restrict a = source->state[0], *restrict b = source->state[1];
     uint64_t *restrict c = source->state[2], *restrict d = source->state[3];
