@@ -80,21 +80,31 @@ static void say_apart(struct bt_buffer *out, const struct bt_trend_answer *a)
     bt_buffer_format(out, " to %s", latest_of(a)->set->date);
 }
 
+static bool too_little(const struct bt_trend_line *line)
+{
+    return line->verdict == BT_TREND_MOVED &&
+           fabs(line->change.value) + 2 * line->change.u < line->matters;
+}
+
 static void say_moved(struct bt_buffer *out, const struct bt_trend_answer *a,
                       enum bt_system system)
 {
     const char *between = "";
+    bool little = true;
 
     for (int i = 0; i < BT_TREND_FIGURES; i++) {
         const struct bt_trend_line *line = &a->line[i];
 
         if (line->verdict != BT_TREND_MOVED)
             continue;
+        little = little && too_little(line);
         bt_buffer_format(out, "%s%s ", between, bt_figure_name(line->figure));
         say_change(out, line->figure, &line->change, system);
         between = ", ";
     }
     say_apart(out, a);
+    if (little)
+        bt_buffer_text(out, ", too little to matter so far");
 }
 
 static bool has_limit(const struct bt_trend_answer *a)
@@ -316,8 +326,7 @@ static void add_change(struct bt_buffer *out, const struct bt_trend_line *line,
     bt_buffer_column(out, VERDICT);
     bt_text_paint(out, options, colour_of(line->verdict),
                   bt_trend_verdict_text(line->verdict));
-    if (line->verdict == BT_TREND_MOVED &&
-        fabs(line->change.value) + 2 * line->change.u < line->matters)
+    if (too_little(line))
         bt_buffer_text(out, ", too little to matter");
     bt_buffer_text(out, "\n");
 }
@@ -444,10 +453,9 @@ static void add_drying(struct bt_buffer *out, const struct bt_trend_answer *a,
                             "how long it takes is taken into account\n");
         return;
     }
-    bt_buffer_text(out, "Drying:    ");
-    bt_say_length(out, a->job->panel.thickness, 0, system);
-    bt_buffer_text(out, " of wood with both faces open come some two thirds of their "
-                        "way in ");
+    bt_buffer_text(out, "Drying:    wood of ");
+    bt_say_rule(out, a->job->panel.thickness, system);
+    bt_buffer_text(out, ", open on both faces, comes some two thirds of its way in ");
     say_days(out, whole_days(a->tau.middle));
     bt_buffer_format(out, " (%ld to %ld; from memory)\n", whole_days(a->tau.least),
                      whole_days(a->tau.most));
