@@ -187,6 +187,17 @@ enum bt_status bt_edge_setup_plan(const struct bt_edge_setup *setup,
     return BT_OK;
 }
 
+struct bt_judgement bt_joint_judge(const struct bt_measured *m, double limit,
+                                   double confidence)
+{
+    struct bt_judgement j =
+        bt_judge(BT_FIGURE_CUP, m->value, m->u, m->seen, limit, confidence);
+
+    if (j.verdict == BT_OVER && fabs(m->value) <= limit)
+        j.verdict = BT_TOO_CLOSE;
+    return j;
+}
+
 void bt_edge_setup_clear(struct bt_edge_setup *setup)
 {
     if (!setup)

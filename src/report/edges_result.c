@@ -47,13 +47,11 @@ static void judge(struct bt_edges_answer *answer)
 
     answer->judged = !isnan(limit);
     if (answer->judged)
-        answer->cup = bt_judge(BT_FIGURE_CUP, section->cup.value, section->cup.u,
-                               section->cup.seen, limit, limits->confidence);
+        answer->cup = bt_joint_judge(&section->cup, limit, limits->confidence);
     answer->worst_joint = section->njoint;
     for (size_t i = 0; i < section->njoint; i++) {
-        const struct bt_measured *m = &section->joint[i].opening;
-        const struct bt_judgement j = bt_judge(BT_FIGURE_CUP, m->value, m->u, m->seen,
-                                               answer->gap.most, limits->confidence);
+        const struct bt_judgement j = bt_joint_judge(
+            &section->joint[i].opening, answer->gap.most, limits->confidence);
 
         if (i > 0 && !(j.p_within < answer->opening.p_within) &&
             !(j.p_within <= answer->opening.p_within &&

@@ -88,8 +88,7 @@ static void judge(struct bt_fence_answer *answer)
     if (isnan(limit))
         return;
     answer->judged = true;
-    answer->cup = bt_judge(BT_FIGURE_CUP, cup->value, cup->u, cup->seen, limit,
-                           limits->confidence);
+    answer->cup = bt_joint_judge(cup, limit, limits->confidence);
 }
 
 enum bt_status bt_fence_answer_find(const struct bt_job *job,

@@ -174,6 +174,25 @@ Test(edge_setup, rules_that_leave_no_way_name_the_board)
     bt_edge_setup_clear(&setup);
 }
 
+Test(edge_setup, a_value_within_its_limit_is_never_called_over_however_large_its_u)
+{
+    static const struct {
+        double value, u;
+        enum bt_verdict verdict;
+    } rows[] = {{0.1, 0.1, BT_WITHIN},
+                {0.1, 30, BT_TOO_CLOSE},
+                {-0.1, 30, BT_TOO_CLOSE},
+                {-2, 0.1, BT_OVER},
+                {2, 30, BT_OVER}};
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const struct bt_measured m = {rows[i].value, rows[i].u, true};
+
+        cr_expect_eq(bt_joint_judge(&m, 1, 0.95).verdict, rows[i].verdict, "row %zu",
+                     i);
+    }
+}
+
 Test(edge_setup, clear_accepts_zeroes_and_null)
 {
     struct bt_edge_setup setup = {0};

@@ -74,6 +74,14 @@ BT_API enum bt_status bt_edge_setup_plan(const struct bt_edge_setup *setup,
                                          struct bt_edge_plan *plan,
                                          struct bt_error *err);
 
+/*
+ * bt_judge of a cup or an opening against a limit, but never `over` for a value within
+ * the limit: with a u that dwarfs the limit the true size is hardly within, and yet
+ * nobody knows it to be over; that is too close to call.
+ */
+BT_API struct bt_judgement bt_joint_judge(const struct bt_measured *m, double limit,
+                                          double confidence);
+
 /* Freed and zeroed; zeroes are accepted. */
 BT_API void bt_edge_setup_clear(struct bt_edge_setup *setup);
 
