@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "draw/page.h"
 
-#include <fontconfig/fontconfig.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -233,13 +232,6 @@ void bt_figure_bytes_clear(struct bt_figure_bytes *figure)
         return;
     bt_free(figure->bytes);
     *figure = (struct bt_figure_bytes){0, NULL};
-}
-
-void bt_figure_teardown(void)
-{
-    pango_cairo_font_map_set_default(NULL);
-    cairo_debug_reset_static_data();
-    FcFini();
 }
 
 static bool ends_in(const char *path, const char *end)

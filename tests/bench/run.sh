@@ -26,9 +26,11 @@ result=0
 if "$python" -c 'import scipy' >/dev/null 2>&1; then
     zone_peer="$python $here/peer_zone.py"
     edge_peer="$python $here/peer_straightedge.py"
+    draws_peer="$python $here/peer_draws.py"
+    scatter_peer="$python $here/peer_edges.py"
 else
     echo "SciPy is not installed: the ratios to it are left out"
-    zone_peer= edge_peer=
+    zone_peer= edge_peer= draws_peer= scatter_peer=
 fi
 
 "$1/bench_network" "$folder" || exit 1
@@ -40,5 +42,9 @@ fi
 # shellcheck disable=SC2086
 "$1/bench_straightedge" $edge_peer || result=1
 "$1/bench_figure" || result=1
+# shellcheck disable=SC2086
+"$1/bench_draws" "$folder" $draws_peer || result=1
+# shellcheck disable=SC2086
+"$1/bench_edges" "$folder" $scatter_peer || result=1
 [ ! -x "$1/bench_scan" ] || "$1/bench_scan" "$folder" "$2" || result=1
 exit $result
