@@ -415,7 +415,7 @@ enum bt_status bt_text_edges_plan(const struct bt_edges_answer *answer,
     add_forgotten(out, answer, system);
     bt_text_dry_fits(out, answer, options);
     bt_text_springs(out, answer, system);
-    if (options->details)
+    if (options->details && answer->pattern == BT_PATTERN_BEST)
         bt_buffer_format(out, "\nSearch: %zu nodes, %s\n", answer->plan.nodes,
                          answer->plan.proven ? "proven" : "not proven");
     bt_text_cautions(out, answer->job, BT_CAUTION_EDGES);

@@ -17,7 +17,7 @@ static const double hard_to_see = 0.3;
 static const double coarse_gauge = 0.0005;
 
 /* Columns of the tables. */
-enum { VALUE = 24, U = 36, REST = 46, OPENING = 22, CUP = 52, CUP_U = 68 };
+enum { VALUE = 24, U = 36, REST = 46, OPENING = 22, CUP = 52, CUP_U = 70 };
 
 /* ---- the first line ---- */
 

@@ -192,7 +192,7 @@ static void add_places(struct bt_buffer *out, const struct bt_glueup_answer *a,
         bt_buffer_column(out, 6);
         bt_buffer_text(out, "at ");
         bt_say_rule(out, place->x, system);
-        bt_buffer_column(out, 20);
+        bt_buffer_column(out, 22);
         bt_buffer_text(out, place->above ? "above" : "below");
         bt_buffer_column(out, VALUE);
         if (place->kind < a->job->nclamp)

@@ -196,11 +196,11 @@ Test(fence_text, what_alternation_cannot_cancel_is_told_apart)
 
     joint_fixture_init(&f);
     expect_text(&f,
-                "    scatter from edge to edge                       -               "
+                "    scatter from edge to edge                       -                 "
                 "0.14\n"
-                "    the fence's twist along its length              -               "
+                "    the fence's twist along its length              -                 "
                 "0.04\n"
-                "    taper of the boards                             0.05 mm hollow  "
+                "    taper of the boards                             0.05 mm hollow    "
                 "0.03\n");
     expect_text(&f,
                 "Edges:     scatter from edge to edge 0.03 deg (taken; common "

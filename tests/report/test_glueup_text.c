@@ -122,9 +122,9 @@ Test(glueup_text, clamps_are_told_with_place_side_and_kind)
                 "  needed                        3: 3 by the 45 degree spread, 3 by "
                 "force\n"
                 "  owned                         3\n");
-    expect_text(&f, "  1   at 233 mm     below       bar\n"
-                    "  2   at 700 mm     above       bar\n"
-                    "  3   at 1167 mm    below       bar\n");
+    expect_text(&f, "  1   at 233 mm       below     bar\n"
+                    "  2   at 700 mm       above     bar\n"
+                    "  3   at 1167 mm      below     bar\n");
     f.glueup.plan.spacing_force = NAN;
     expect_text(&f, "by force not known (write force in [clamp NAME])\n");
     f.glueup.plan.shortfall = 1;
