@@ -116,9 +116,9 @@ struct bt_screw {
 BT_API double bt_screw_pull_out(double gravity, const struct bt_screw *screw);
 
 /*
- * What a screw may carry for good: pull-out over this.  2850 G^2 D lb per inch is the
- * design value (Brockenbrough and others, handbook of civil engineering calculations,
- * eq. 6.37, seen as quoted on a public page) of an ultimate 15,700 (from memory).
+ * What a screw may carry for good: pull-out over this.  The design value is
+ * 2850 G^2 D lb per inch of thread (a handbook of civil engineering formulas, eq. 6.37,
+ * page seen, title page not), of an ultimate 15,700 G^2 D (from memory).
  */
 #define BT_SCREW_SAFETY 5.5
 
