@@ -57,7 +57,7 @@ void normal_start(struct normal_source *source, uint64_t seed);
 /* Standard normal numbers. */
 void normal_fill(struct normal_source *source, double out[NORMALS]);
 
-/* exp(-x) for x from 0 to 9, and ln(x) for x from 1e-18 to 1: to 2e-14 of them. */
+/* exp(-x) for x from 0 to 9, and ln(x) for x from 1e-18 to 1: to 5e-14 of them. */
 double normal_exp_minus(double x);
 double normal_log(double x);
 
