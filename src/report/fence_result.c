@@ -68,6 +68,20 @@ static enum bt_status find_way(const struct bt_fence_answer *answer,
     return status == BT_OK ? share_cup(setup, way, err) : status;
 }
 
+static enum bt_status find_planned(struct bt_fence_answer *answer, struct bt_error *err)
+{
+    struct bt_error why = {0};
+    enum bt_status status =
+        find_way(answer, answer->job->fence.pattern, &answer->planned, &why);
+
+    if (status == BT_ESINGULAR) {
+        memcpy(answer->no_plan, why.message, sizeof answer->no_plan);
+        return BT_OK;
+    }
+    return status == BT_OK ? BT_OK
+                           : bt_error_set(err, status, why.row, 0, "%s", why.message);
+}
+
 static enum bt_status find_ways(struct bt_fence_answer *answer, struct bt_error *err)
 {
     enum bt_status status = find_way(answer, BT_PATTERN_SAME_FACE, &answer->same, err);
@@ -75,7 +89,7 @@ static enum bt_status find_ways(struct bt_fence_answer *answer, struct bt_error 
     if (status == BT_OK)
         status = find_way(answer, BT_PATTERN_ALTERNATE_BOARDS, &answer->alternate, err);
     if (status == BT_OK)
-        status = find_way(answer, answer->job->fence.pattern, &answer->planned, err);
+        status = find_planned(answer, err);
     return status;
 }
 
@@ -85,7 +99,7 @@ static void judge(struct bt_fence_answer *answer)
     const struct bt_measured *cup = &answer->planned.section.cup;
     const double limit = limits->limit[BT_FIGURE_CUP];
 
-    if (isnan(limit))
+    if (isnan(limit) || *answer->no_plan)
         return;
     answer->judged = true;
     answer->cup = bt_joint_judge(cup, limit, limits->confidence);

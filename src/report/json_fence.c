@@ -131,7 +131,8 @@ static bool add_ways(cJSON *root, const struct bt_fence_answer *a)
         return true;
     return add_way(array, &a->same, planned == BT_PATTERN_SAME_FACE) &&
            add_way(array, &a->alternate, planned == BT_PATTERN_ALTERNATE_BOARDS) &&
-           (planned == BT_PATTERN_SAME_FACE || planned == BT_PATTERN_ALTERNATE_BOARDS ||
+           (*a->no_plan || planned == BT_PATTERN_SAME_FACE ||
+            planned == BT_PATTERN_ALTERNATE_BOARDS ||
             add_way(array, &a->planned, true));
 }
 
@@ -141,7 +142,7 @@ enum bt_status bt_json_fence(const struct bt_fence_answer *answer,
     cJSON *root = cJSON_CreateObject();
     const bool built =
         root && add_fence(root, answer) && bt_json_add_errors(root, &answer->setup) &&
-        add_ways(root, answer) &&
+        add_ways(root, answer) && bt_json_add_text(root, "no_plan", answer->no_plan) &&
         bt_json_add_cup_limit(root, answer->judged, &answer->cup) &&
         bt_json_add_text(root, "verdict",
                          bt_verdict_text(bt_fence_answer_verdict(answer))) &&

@@ -375,7 +375,8 @@ static void add_ways(struct bt_buffer *out, const struct bt_fence_answer *a,
     bt_buffer_format(out, "u, %s\n", bt_length_unit_name(system, BT_LENGTH_FEELER));
     add_way(out, &a->same, "same face", system);
     add_way(out, &a->alternate, "alternate boards", system);
-    if (planned != BT_PATTERN_SAME_FACE && planned != BT_PATTERN_ALTERNATE_BOARDS)
+    if (!*a->no_plan && planned != BT_PATTERN_SAME_FACE &&
+        planned != BT_PATTERN_ALTERNATE_BOARDS)
         add_way(out, &a->planned,
                 planned == BT_PATTERN_BEST ? "best, as planned" : "in and out, planned",
                 system);
@@ -485,6 +486,11 @@ static void add_warnings(struct bt_buffer *out, const struct bt_fence_answer *a,
     bt_buffer_text(out, " deg, now ");
     bt_say_angle_u(out, fence->e.u);
     bt_buffer_text(out, ".\n");
+    if (*a->no_plan) {
+        bt_buffer_text(out, "  - The boards cannot be run as planned: ");
+        bt_buffer_name(out, a->no_plan);
+        bt_buffer_text(out, ".\n");
+    }
     if (!a->boards_known)
         bt_buffer_text(out, "  - What it makes of the panel is not computed: write "
                             "width and thickness of each board in boards.csv.\n");

@@ -126,6 +126,19 @@ Test(fence_text, without_boards_the_fence_itself_is_the_verdict)
                           "end.");
 }
 
+Test(fence_text, boards_that_cannot_be_run_as_planned_are_told_with_the_reason)
+{
+    struct joint_fixture f;
+
+    joint_fixture_init(&f);
+    f.fence.planned.pattern = BT_PATTERN_BEST;
+    expect_text(&f, "\n  best, as planned ");
+    strcpy(f.fence.no_plan, "board 2: two rules exclude each other");
+    expect_text(&f, "  - The boards cannot be run as planned: board 2: two rules "
+                    "exclude each other.\n");
+    expect_no_text(&f, "as planned ");
+}
+
 Test(fence_text, says_to_which_side_the_fence_leans)
 {
     struct joint_fixture f;

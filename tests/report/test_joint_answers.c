@@ -140,6 +140,26 @@ Test(joint_answers, what_the_cup_is_made_of_adds_up_to_it)
     bt_job_clear(&job);
 }
 
+Test(joint_answers, rules_that_leave_no_way_do_not_hide_how_far_the_fence_is_out)
+{
+    struct bt_fence_answer answer;
+    struct bt_job job;
+
+    load_sample(&job);
+    job.board[3].rule = (struct bt_board_rule){.back_fixed = true,
+                                               .front_fixed = true,
+                                               .back = BT_RUN_IN,
+                                               .front = BT_RUN_IN,
+                                               .grain = BT_GRAIN_LEFT};
+    cr_assert_eq(bt_fence_answer_find(&job, &answer, NULL), BT_OK);
+    cr_expect_eq(strncmp(answer.no_plan, "board 4: ", 9), 0, "%s", answer.no_plan);
+    cr_expect(answer.boards_known && !answer.judged);
+    cr_expect(answer.same.section.nboard == 6 && answer.planned.section.nboard == 0);
+    cr_expect_eq(bt_fence_answer_verdict(&answer), BT_WITHIN);
+    bt_fence_answer_clear(&answer);
+    bt_job_clear(&job);
+}
+
 Test(joint_answers, a_fence_without_checks_says_what_to_write)
 {
     struct bt_fence_answer answer;

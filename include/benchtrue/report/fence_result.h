@@ -23,7 +23,8 @@ struct bt_fence_answer {
     struct bt_edge_setup setup; /* setup.fence_read is true */
     bool boards_known;          /* else nothing below is filled */
     struct bt_fence_way same, alternate;
-    struct bt_fence_way planned; /* by [fence] pattern */
+    struct bt_fence_way planned; /* by [fence] pattern; zeroes where no_plan says why */
+    char no_plan[480];           /* the rules leave a board no way to be run; "" */
     bool judged;                 /* the job limits the cup */
     struct bt_judgement cup;     /* of planned */
 };
@@ -35,7 +36,8 @@ struct bt_fence_answer {
  *   out     to be freed with bt_fence_answer_clear, also after an error
  *
  * Returns BT_OK; BT_EINPUT (no check; what bt_fence_combine, bt_section_evaluate
- * refuse); BT_ESINGULAR (bt_edge_plan_find); BT_ENOMEM.
+ * refuse); BT_ENOMEM.  Rules that leave no way are no error here: how far the fence is
+ * out does not hang on them.
  */
 BT_API enum bt_status bt_fence_answer_find(const struct bt_job *job,
                                            struct bt_fence_answer *out,
