@@ -96,6 +96,9 @@ struct plan_band {
     int64_t from, to;
 };
 
+/* From the least sum that any pattern has to the largest, units. */
+double plan_range(const struct plan_problem *problem);
+
 /* bins: how many at most. */
 enum bt_status plan_table_make(const struct plan_problem *problem, size_t bins,
                                struct plan_table *table, struct bt_error *err);

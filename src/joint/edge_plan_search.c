@@ -331,12 +331,13 @@ static void find_departures(struct search *s)
 
 /* ---- all ---- */
 
-/* Enough bins to tell patterns apart, no more: small panels need few, and long ones
- * must make do with the memory there is: 64 MiB. */
+/* Bins of half a step of the cup, within measure: small panels need no more than they
+ * have patterns, long ones must make do with the memory there is, 64 MiB. */
 static size_t choose_bins(const struct plan_problem *p)
 {
-    double patterns = 256, most = fmin(131072, 67108864 / (4 * (double)p->n));
+    double patterns = 4, steps = plan_range(p) / (double)PLAN_STEP, most;
 
+    most = fmin(fmin(fmax(2 * steps, 32768), 131072), 67108864 / (4 * (double)p->n));
     for (size_t i = 0; i < p->n && patterns < most; i++)
         patterns *= (double)p->board[i].count;
     return (size_t)fmin(patterns, most);

@@ -33,6 +33,15 @@ static int64_t largest_cup(const struct plan_board *board)
     return -low > high ? -low : high;
 }
 
+double plan_range(const struct plan_problem *problem)
+{
+    double range = 0;
+
+    for (size_t i = 0; i < problem->n; i++)
+        range += (double)(most_cup(&problem->board[i]) - least_cup(&problem->board[i]));
+    return range;
+}
+
 /*
  * The common measure of a and b within slack, by Euclid's way with nearest remainders;
  * 0 where both are.
@@ -56,14 +65,11 @@ static double measure(double a, double b, double slack)
  */
 static double choose_unit(const struct plan_problem *p, size_t bins)
 {
-    double range = 0, largest = 0, common = 0, slack, coarse;
+    double range = plan_range(p), largest = 0, common = 0, slack, coarse;
 
-    for (size_t i = 0; i < p->n; i++) {
-        double d = (double)(most_cup(&p->board[i]) - least_cup(&p->board[i]));
-
-        range += d;
-        largest = fmax(largest, d);
-    }
+    for (size_t i = 0; i < p->n; i++)
+        largest =
+            fmax(largest, (double)(most_cup(&p->board[i]) - least_cup(&p->board[i])));
     slack = 64 * (double)p->n + ldexp(range, -40);
     coarse = fmax(1, range / (double)bins);
     for (size_t i = 0; i < p->n && !(common > 0 && common < coarse); i++)
