@@ -17,14 +17,15 @@ enum {
     FENCE = 16,
     EDGES = 32,
     GLUEUP = 64,
+    MEASURE = 128,
     TREND = 1024
 };
 
 /* Verbs whose job goes without saying inside its folder. */
-enum { IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | TREND };
+enum { IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND };
 
 /* Verbs that answer with figures. */
-enum { ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | TREND };
+enum { ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND };
 
 static const char flatness_statuses[] =
     "  0   no limit is stated, or every one is kept\n"
@@ -97,6 +98,16 @@ static const char trend_statuses[] =
     "  73  a figure cannot be created\n"
     "  74  reading or writing failed\n";
 
+static const char measure_statuses[] =
+    "  0   every figure can be known as well as is wanted\n"
+    "  2   one cannot with the instruments that the job names; the plan comes near\n"
+    "  64  the command line is wrong\n"
+    "  65  a file holds a fault, or the size of the panel is not stated\n"
+    "  66  a file does not exist or may not be read\n"
+    "  70  no memory, or a fault of this program\n"
+    "  73  a figure or the rows cannot be created\n"
+    "  74  reading or writing failed\n";
+
 static const char help_statuses[] = "  0   done\n"
                                     "  64  there is no such verb\n"
                                     "  74  writing failed\n";
@@ -128,6 +139,13 @@ const struct verb verbs[] = {
      "[clamp NAME] of job.ini.\n",
      "benchtrue glueup oak-window-seat --figure clamps.pdf", glueup_statuses, GLUEUP,
      run_glueup},
+    {"measure", "JOB", true, "which readings to take next, with what I own",
+     "Plans the fewest readings with the instruments of job.ini that make cup, bow "
+     "and\n"
+     "twist (and the surface, for range, zone and gaps) known well enough to judge by\n"
+     "the limits, in addition to those of the latest set.\n",
+     "benchtrue measure oak-window-seat --aim cup=0.1mm,twist=0.2mm --csv more.csv",
+     measure_statuses, MEASURE, run_measure},
     {"flatness", "JOB", true, "is it flat, is it twisted, and how sure is that",
      "JOB is a job folder, the job.ini in it, or a file of readings; inside a job\n"
      "folder it may be left out.  Of several sets of readings the latest by date is\n"
@@ -164,7 +182,12 @@ enum option_id {
     OPTION_DRAWS,
     OPTION_SEED,
     OPTION_SINCE,
-    OPTION_SHARE
+    OPTION_SHARE,
+    OPTION_AIM,
+    OPTION_AFRESH,
+    OPTION_EDGE,
+    OPTION_FEET,
+    OPTION_CSV
 };
 
 struct option_rule {
@@ -183,7 +206,7 @@ static const struct option_rule rules[] = {
     {OPTION_JSON, "--json", NULL, ANSWERS, "print one JSON object, for programs"},
     {OPTION_DETAILS, "--details", NULL, ANSWERS,
      "add sigma0, rank, degrees of freedom and more"},
-    {OPTION_FIGURE, "--figure", "FILE", FLATNESS | EDGES | GLUEUP | TREND,
+    {OPTION_FIGURE, "--figure", "FILE", FLATNESS | EDGES | GLUEUP | MEASURE | TREND,
      "draw it into FILE, whose name ends in .svg, .pdf or .png"},
     {OPTION_FIGURE_LINES, "--figure-lines", "FILE", FLATNESS,
      "draw the lines under the straightedge, likewise"},
@@ -210,9 +233,18 @@ static const struct option_rule rules[] = {
     {OPTION_SINCE, "--since", "DATE", TREND, "leave out the sets before that day"},
     {OPTION_SHARE, "--share", "PERCENT", TREND,
      "how much of its limit a figure may change before it matters: 25 %"},
+    {OPTION_AIM, "--aim", "FIGURE=U", MEASURE,
+     "the uncertainty wanted, as cup=0.1mm,twist=0.2mm; else from the limits"},
+    {OPTION_AFRESH, "--afresh", NULL, MEASURE, "plan as if nothing had been read"},
+    {OPTION_EDGE, "--edge", "LENGTH", MEASURE,
+     "how long the straightedge is; else long enough for the panel"},
+    {OPTION_FEET, "--feet", "LENGTH", MEASURE,
+     "how far apart the feet of the bar stand; else 300 mm or 12 in"},
+    {OPTION_CSV, "--csv", "FILE", MEASURE,
+     "write rows to fill in; several kinds of reading, several files"},
 };
 enum { RULES = sizeof rules / sizeof *rules };
-_Static_assert(OPTION_SHARE < 32, "`seen` has a bit for each option");
+_Static_assert(OPTION_CSV < 32, "`seen` has a bit for each option");
 
 const struct verb *verb_find(const char *name)
 {
@@ -443,6 +475,21 @@ static enum exit_code take(struct options *options, enum option_id id, char *val
         break;
     case OPTION_SHARE:
         options->share = value;
+        break;
+    case OPTION_AIM:
+        options->aim = value;
+        break;
+    case OPTION_AFRESH:
+        options->afresh = true;
+        break;
+    case OPTION_EDGE:
+        options->edge = value;
+        break;
+    case OPTION_FEET:
+        options->feet = value;
+        break;
+    case OPTION_CSV:
+        options->csv = value;
         break;
     }
     return EXIT_DONE;

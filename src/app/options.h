@@ -41,6 +41,8 @@ struct options {
     const char *length, *width, *thickness, *use; /* as typed; NULL */
     const char *figure, *figure_lines;            /* files to draw into; NULL */
     const char *since, *share;                    /* as typed; NULL */
+    const char *aim, *edge, *feet, *csv;          /* as typed; NULL */
+    bool afresh;
     size_t nspan;
     const char *span[BT_SPANS_MAX]; /* as typed */
     size_t ndirection;
@@ -94,6 +96,7 @@ enum exit_code run_fence(struct options *options);
 enum exit_code run_flatness(struct options *options);
 enum exit_code run_glueup(struct options *options);
 enum exit_code run_help(struct options *options);
+enum exit_code run_measure(struct options *options);
 enum exit_code run_new(struct options *options);
 enum exit_code run_trend(struct options *options);
 

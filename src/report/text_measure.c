@@ -315,12 +315,11 @@ static void add_list(struct bt_buffer *out, const struct bt_measure_answer *a,
     bt_buffer_text(out, "\nIn walking order, from corner A (back left):\n");
     for (size_t k = 0; k < a->plan.nstep; k++)
         add_step(out, a, k, system);
-    bt_buffer_text(
-        out,
-        a->plan.sound
-            ? "A gross error would be noticed: what each reading shows, others check.\n"
-            : "Little checks these readings: a gross error may go unnoticed; read each "
-              "twice.\n");
+    bt_buffer_format(out,
+                     "A gross error would be noticed in %zu of the %zu readings, which "
+                     "others check%s.\n",
+                     a->plan.checked, a->plan.nreading,
+                     a->plan.sound ? "" : ": read each twice");
 }
 
 static void add_supports(struct bt_buffer *out, const struct bt_measure_answer *a,
