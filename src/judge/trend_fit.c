@@ -236,19 +236,17 @@ static bool descend(struct fit *f, double *chi2)
     return true;
 }
 
-/* Covariance of the first three unknowns, R^-1 R^-T, from the triangle in a. */
-static bool covariance(struct fit *f, double out[3][3])
+/* Sum of the logarithms of the triangle's diagonal, and of R^-1 R^-T the rows and
+ * columns of the first three unknowns. */
+static double invert(struct fit *f, double out[3][3])
 {
     const size_t n = f->columns;
-    double *row = f->step;
+    double *row = f->step, sum_of_logs = 0;
 
-    residuals(f, f->p, f->r);
-    slopes(f, f->p, false);
-    if (!solve(f))
-        return false;
     memset(out, 0, 9 * sizeof(double));
     /* columns of R^-1, one by one, by back substitution */
     for (size_t c = 0; c < n; c++) {
+        sum_of_logs += log(fabs(f->a[c * n + c]));
         for (size_t i = c + 1; i-- > 0;) {
             double sum = i == c;
 
@@ -260,14 +258,66 @@ static bool covariance(struct fit *f, double out[3][3])
             for (size_t j = 0; j < OWN && j <= c; j++)
                 out[i][j] += row[i] * row[j];
     }
+    return sum_of_logs;
+}
+
+/* From the slopes at the solution. */
+static bool linear_covariance(struct fit *f, double out[3][3])
+{
+    residuals(f, f->p, f->r);
+    slopes(f, f->p, false);
+    if (!solve(f))
+        return false;
+    invert(f, out);
     return true;
+}
+
+/*
+ * Mean square about the solution over the time constants that the readings and the
+ * prior allow: for each one the covariance of the rest, and how far the rest then lies
+ * off.  The slopes alone held the end in 90 to 95 of 100 cases, not in 95.  A time
+ * constant counts with what the readings say for it once end, amplitude and shared
+ * errors are integrated out, exp(-chi2/2)/det R.
+ */
+static bool covariance(struct fit *f, double chi2, double out[3][3])
+{
+    double linear[3][3], given[3][3], off[3], weight = 0, reference = 0, u;
+
+    if (!linear_covariance(f, linear))
+        return false;
+    u = sqrt(linear[TAU][TAU]);
+    memset(out, 0, 9 * sizeof(double));
+    for (int k = 0; k < GRID; k++) {
+        const double log_tau = f->p[TAU] + u * (8.0 * k / (GRID - 1) - 4);
+        const double here = with_tau(f, f->trial, log_tau);
+        double w;
+
+        if (isnan(here))
+            continue;
+        w = -(here - chi2) / 2 - invert(f, given);
+        reference = weight > 0 ? reference : w;
+        w = exp(w - reference);
+        for (int i = 0; i < 3; i++) {
+            off[i] = f->trial[i] - f->p[i];
+            given[i][TAU] = given[TAU][i] = 0; /* held */
+        }
+        for (int i = 0; i < 3; i++)
+            for (int j = 0; j < 3; j++)
+                out[i][j] += w * (given[i][j] + off[i] * off[j]);
+        weight += w;
+    }
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            out[i][j] /= weight;
+    return isfinite(weight) && weight > 0;
 }
 
 static bool run(struct fit *f, struct bt_trend_rest *out)
 {
     double chi2, c[3][3];
 
-    if (!begin(f, &chi2) || !descend(f, &chi2) || !covariance(f, c) || !isfinite(chi2))
+    if (!begin(f, &chi2) || !descend(f, &chi2) || !covariance(f, chi2, c) ||
+        !isfinite(chi2))
         return false;
     *out = (struct bt_trend_rest){.day = f->first,
                                   .last = f->last,

@@ -100,8 +100,9 @@ struct bt_trend_rest {
  * BT_ESINGULAR (the readings are too close together in time to tell an end from a
  * start, in doubles); BT_ENOMEM.
  *
- * u of end, left and tau from the covariance at the solution: where the readings span
- * much less than tau they are rough, since the end is then no longer linear in tau.
+ * Covariance: mean square about the solution over 33 time constants within four u of
+ * it, each weighted by what readings and prior say for it; not from the slopes at the
+ * solution alone, which held the end of simulated panels too seldom.
  */
 BT_API enum bt_status bt_trend_fit(size_t n, const struct bt_trend_point point[],
                                    size_t nshared, const struct bt_trend_prior *prior,
