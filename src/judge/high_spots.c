@@ -240,9 +240,6 @@ static enum bt_status try_reference(struct search *s,
     double level, figure[BT_FIGURE_COUNT];
     enum bt_status status = reference_plane(face, reference, &plane, err);
 
-    /* Places off to one side have no plane of least volume; the others do. */
-    if (status == BT_ESINGULAR && reference == BT_HIGH_SPOTS_VOLUME)
-        return BT_OK;
     if (status != BT_OK)
         return status;
     for (size_t i = 0; i < face->n; i++)

@@ -137,19 +137,22 @@ static void add_touching(struct bt_removal_cut *cut, size_t point)
     cut->ncontact++;
 }
 
+/* Rows of an answer that touch its plane; of one that another came after, those that
+ * every plane as good touches. */
 static void take_touching(struct bt_removal_cut *cut,
-                          const struct programme_answer *answer, enum programme_row row)
+                          const struct programme_answer *answer, enum programme_row row,
+                          double weight)
 {
     for (int k = 0; k < answer->ncontact; k++)
-        if (answer->contact[k].row == row)
+        if (answer->contact[k].row == row && answer->contact[k].weight >= weight)
             add_touching(cut, answer->contact[k].point);
 }
 
 /* Depths of a face at a plane that lies under it (sign 1) or over it (-1). */
-static void measure(const struct bt_removal_face *face, double sign,
+static void measure(const struct bt_removal_face *face, double sign, double slack,
                     struct bt_removal_cut *cut)
 {
-    double sum = 0.0, shares = 0.0;
+    double sum = 0.0, shares = 0.0, deepest = 0.0;
 
     cut->largest = 0.0;
     cut->deepest = 0;
@@ -159,8 +162,10 @@ static void measure(const struct bt_removal_face *face, double sign,
 
         sum += share * depth;
         shares += share;
-        if (depth > cut->largest) {
-            cut->largest = depth;
+        cut->largest = fmax(cut->largest, depth);
+        /* Of several as deep the first, whatever their roundings. */
+        if (depth > deepest + slack) {
+            deepest = depth;
             cut->deepest = i;
         }
     }
@@ -171,11 +176,11 @@ static void take_top(const struct solved *s, struct bt_removal_cut *cut)
 {
     memset(cut, 0, sizeof *cut);
     cut->plane = s->answer.plane;
-    measure(s->above, 1.0, cut);
+    measure(s->above, 1.0, 4.0 * s->answer.slack, cut);
     cut->u = u_of_depth(s, s->above, cut->deepest, false);
     if (s->first)
-        take_touching(cut, s->first, ROW_ABOVE);
-    take_touching(cut, &s->answer, ROW_ABOVE);
+        take_touching(cut, s->first, ROW_ABOVE, no_weight);
+    take_touching(cut, &s->answer, ROW_ABOVE, 0.0);
 }
 
 static void take_bottom(const struct solved *s, struct bt_removal_cut *cut)
@@ -183,9 +188,9 @@ static void take_bottom(const struct solved *s, struct bt_removal_cut *cut)
     memset(cut, 0, sizeof *cut);
     cut->plane = s->answer.plane;
     cut->plane.a -= s->answer.best;
-    measure(s->below, -1.0, cut);
+    measure(s->below, -1.0, 4.0 * s->answer.slack, cut);
     cut->u = u_of_depth(s, s->below, cut->deepest, true);
-    take_touching(cut, &s->answer, ROW_BELOW);
+    take_touching(cut, &s->answer, ROW_BELOW, 0.0);
 }
 
 static struct programme_side side_of(const struct bt_removal_face *face)
@@ -282,15 +287,16 @@ enum bt_status bt_removal_parallel(const struct bt_removal_face *top,
     struct programme programme = {.above = side_of(top), .below = side_of(bottom)};
     struct solved s = {.above = top, .below = bottom};
     struct terms t = {0};
+    struct bt_error inner = {.code = BT_OK};
     struct bt_plane any;
     enum bt_status status = removal_check(top, "", err);
 
     if (status == BT_OK)
         status = removal_check(bottom, "bottom: ", err);
-    if (status == BT_OK &&
-        bt_plane_fit(bottom->n, bottom->p, bottom->z, &any, NULL, NULL) == BT_ESINGULAR)
-        status =
-            bt_error_set(err, BT_ESINGULAR, 0, 0, "bottom: all places lie on one line");
+    if (status == BT_OK)
+        status = bt_plane_fit(bottom->n, bottom->p, bottom->z, &any, NULL, &inner);
+    if (inner.code != BT_OK)
+        bt_error_set(err, status, inner.row, 0, "bottom: %s", inner.message);
     if (status == BT_OK)
         status = programme_solve(&programme, &s.answer, err);
     if (status != BT_OK)

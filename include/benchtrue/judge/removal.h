@@ -78,8 +78,7 @@ BT_API enum bt_status bt_removal_least_depth(const struct bt_removal_face *face,
  * all points only a few times.  Of several optimal planes (the lowest place lies in the
  * middle, or all touch along a line) the one whose largest removal is least.
  *
- * Returns what bt_removal_least_depth does; BT_ESINGULAR also where the places do not
- * surround the middle of their shares.
+ * Returns what bt_removal_least_depth does.
  */
 BT_API enum bt_status bt_removal_least_volume(const struct bt_removal_face *face,
                                               struct bt_removal_cut *cut,

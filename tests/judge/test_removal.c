@@ -1,0 +1,740 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <criterion/criterion.h>
+#include <gsl/gsl_errno.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "benchtrue/judge/removal.h"
+#include "judge/programme.h"
+#include "support/memory.h"
+
+static void quiet(void)
+{
+    gsl_set_error_handler_off();
+}
+
+TestSuite(removal, .init = quiet);
+
+static void near(double got, double want, double tol, const char *what)
+{
+    cr_expect(fabs(got - want) <= tol, "%s: got %.12g, want %.12g", what, got, want);
+}
+
+/* Three by three places, 100 mm apart, on a panel 200 mm by 200 mm. */
+enum { NINE = 9 };
+
+struct nine {
+    struct bt_point p[NINE];
+    double z[NINE], u[NINE];
+};
+
+static struct nine square(const double z[NINE])
+{
+    struct nine s;
+
+    for (size_t i = 0; i < NINE; i++) {
+        s.p[i] = (struct bt_point){100.0 * (double)(i % 3), 100.0 * (double)(i / 3)};
+        s.z[i] = z[i];
+        s.u[i] = 0.02;
+    }
+    return s;
+}
+
+/* The same a little out of their places, so that no two planes are as good. */
+static struct nine scattered(const double z[NINE])
+{
+    static const double off[NINE] = {3, -7, 11, 5, -9, 2, -4, 13, 8};
+    struct nine s = square(z);
+
+    for (size_t i = 0; i < NINE; i++) {
+        s.p[i].x += off[i];
+        s.p[i].y -= off[(i + 4) % NINE];
+    }
+    return s;
+}
+
+static struct bt_removal_face face(const struct nine *s)
+{
+    return (struct bt_removal_face){NINE, s->p, s->z, s->u, NULL};
+}
+
+/* Hollow: the middle 1 mm under the corners, mid-sides 0.5.  Every plane under it that
+ * touches the middle removes the same: 8 places, 4 + 4/2 = 6 mm, 6/9 on average.  The
+ * level one removes least at its worst: 1 mm, at a corner. */
+static const double hollow[NINE] = {1, 0.5, 1, 0.5, 0, 0.5, 1, 0.5, 1};
+
+Test(removal, of_several_planes_of_least_volume_takes_the_one_that_is_least_deep)
+{
+    const struct nine s = square(hollow);
+    const struct bt_removal_face f = face(&s);
+    struct bt_removal_cut cut;
+
+    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
+    near(cut.mean, 6.0 / 9.0, 1e-12, "mean");
+    near(cut.largest, 1.0, 1e-12, "largest");
+    near(cut.plane.a, 0.0, 1e-12, "a");
+    near(cut.plane.b, 0.0, 1e-14, "b");
+    near(cut.plane.c, 0.0, 1e-14, "c");
+    cr_expect_eq(cut.ncontact, 1);
+    cr_expect_eq(cut.contact[0], 4);
+}
+
+/* Crowned across (rows 0, 1, 0): the two outer rows carry the plane, 1 mm comes off the
+ * middle one; the volume is the same for any plane on the two rows. */
+static const double crowned[NINE] = {0, 0, 0, 1, 1, 1, 0, 0, 0};
+
+Test(removal, a_crown_is_cut_down_to_its_edges)
+{
+    const struct nine s = square(crowned);
+    const struct bt_removal_face f = face(&s);
+    struct bt_removal_cut depth, volume;
+
+    cr_assert_eq(bt_removal_least_depth(&f, &depth, NULL), BT_OK);
+    cr_assert_eq(bt_removal_least_volume(&f, &volume, NULL), BT_OK);
+    near(depth.largest, 1.0, 1e-12, "depth");
+    near(volume.largest, 1.0, 1e-12, "depth at least volume");
+    near(volume.mean, 1.0 / 3.0, 1e-12, "mean");
+    cr_expect(depth.deepest >= 3 && depth.deepest <= 5);
+    near(s.z[volume.deepest], 1.0, 0.0, "deepest");
+}
+
+/* Twisted: corners up, down.  Least depth 2 mm (the zone); contacts are two low
+ * corners, and the plane under them. */
+Test(removal, a_twist_costs_its_zone)
+{
+    static const double twisted[NINE] = {1, 0, -1, 0, 0, 0, -1, 0, 1};
+    const struct nine s = square(twisted);
+    const struct bt_removal_face f = face(&s);
+    struct bt_removal_cut cut;
+
+    cr_assert_eq(bt_removal_least_depth(&f, &cut, NULL), BT_OK);
+    near(cut.largest, 2.0, 1e-12, "largest");
+    near(cut.mean, 1.0, 1e-12, "mean");
+    /* 2 up, 2 down, each with weight 1/2: u = 0.02 sqrt(4/4). */
+    near(cut.u, 0.02, 1e-12, "u");
+}
+
+/* A lone spike: it all comes off, u its own and that of the three that carry the plane
+ * with the factors of the spike's place (0, 1/2, 1/2 at the middle of a diagonal). */
+Test(removal, u_of_a_depth_is_that_of_its_place_and_of_the_contacts)
+{
+    static const double spike[NINE] = {0, 0.1, 0, 0.1, 2.0, 0.1, 0.1, 0.1, 0};
+    const struct nine s = square(spike);
+    struct bt_removal_face f = face(&s);
+    struct bt_removal_cut cut;
+
+    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
+    near(cut.largest, 2.0, 1e-12, "largest");
+    cr_expect_eq(cut.deepest, 4);
+    near(cut.u, 0.02 * sqrt(1.5), 1e-12, "u");
+    f.u = NULL;
+    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
+    cr_expect(isnan(cut.u));
+}
+
+/* Heights moved one at a time by a small step show the same factors. */
+Test(removal, u_is_what_small_changes_of_the_heights_make_of_the_depths)
+{
+    static const double z[NINE] = {0.31,  -0.2, 0.17, 0.02, 0.4,
+                                   -0.11, -0.3, 0.25, 0.09};
+    const double step = 1e-6;
+    struct nine s = scattered(z);
+    const struct bt_removal_face f = face(&s);
+    struct bt_removal_cut depth, volume, moved;
+    double sum_depth = 0.0, sum_volume = 0.0;
+
+    for (size_t i = 0; i < NINE; i++)
+        s.u[i] = 0.01 * (double)(i + 1);
+    cr_assert_eq(bt_removal_least_depth(&f, &depth, NULL), BT_OK);
+    cr_assert_eq(bt_removal_least_volume(&f, &volume, NULL), BT_OK);
+    for (size_t i = 0; i < NINE; i++) {
+        s.z[i] = z[i] + step;
+        cr_assert_eq(bt_removal_least_depth(&f, &moved, NULL), BT_OK);
+        sum_depth += pow((moved.largest - depth.largest) / step * s.u[i], 2.0);
+        cr_assert_eq(bt_removal_least_volume(&f, &moved, NULL), BT_OK);
+        sum_volume += pow((moved.largest - volume.largest) / step * s.u[i], 2.0);
+        s.z[i] = z[i];
+    }
+    near(depth.u, sqrt(sum_depth), 1e-8, "depth");
+    near(volume.u, sqrt(sum_volume), 1e-8, "volume");
+}
+
+Test(removal, does_not_change_when_the_face_is_lifted_or_tilted)
+{
+    static const double z[NINE] = {0.31,  -0.2, 0.17, 0.02, 0.4,
+                                   -0.11, -0.3, 0.25, 0.09};
+    const struct nine s = square(z);
+    struct nine t = s;
+    const struct bt_removal_face f = face(&s), g = face(&t);
+    struct bt_removal_cut a, b;
+
+    for (size_t i = 0; i < NINE; i++)
+        t.z[i] += 812.5 + 0.03 * t.p[i].x - 0.011 * t.p[i].y;
+    cr_assert_eq(bt_removal_least_depth(&f, &a, NULL), BT_OK);
+    cr_assert_eq(bt_removal_least_depth(&g, &b, NULL), BT_OK);
+    near(b.largest, a.largest, 1e-11, "least depth");
+    near(b.mean, a.mean, 1e-11, "its mean");
+    near(b.u, a.u, 1e-9, "its u");
+    cr_expect_eq(b.deepest, a.deepest);
+    cr_assert_eq(bt_removal_least_volume(&f, &a, NULL), BT_OK);
+    cr_assert_eq(bt_removal_least_volume(&g, &b, NULL), BT_OK);
+    near(b.largest, a.largest, 1e-11, "depth of least volume");
+    near(b.mean, a.mean, 1e-11, "mean");
+    near(b.plane.b, a.plane.b + 0.03, 1e-13, "slope");
+    near(b.plane.c, a.plane.c - 0.011, 1e-13, "slope");
+}
+
+Test(removal, of_a_plane_is_nothing)
+{
+    double z[NINE];
+    struct nine s;
+    struct bt_removal_face f;
+    struct bt_removal_cut cut;
+
+    for (size_t i = 0; i < NINE; i++)
+        z[i] = 5.0 + 0.01 * (double)(i % 3) - 0.02 * (double)(i / 3);
+    s = square(z);
+    f = face(&s);
+    cr_assert_eq(bt_removal_least_depth(&f, &cut, NULL), BT_OK);
+    near(cut.largest, 0.0, 1e-13, "least depth");
+    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
+    near(cut.largest, 0.0, 1e-13, "least volume");
+    near(cut.mean, 0.0, 1e-13, "mean");
+}
+
+Test(removal, shares_move_the_plane_of_least_volume)
+{
+    static const double z[NINE] = {0, 0, 0, 0, 0.5, 1, 0, 0, 0};
+    const struct nine s = square(z);
+    struct bt_removal_face f = face(&s);
+    double share[NINE] = {0, 0, 0, 0, 0, 1, 0, 0, 0}, depth[NINE];
+    struct bt_removal_cut cut;
+
+    /* All the area at the middle of an edge: a plane stands on it from outside. */
+    f.share = share;
+    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
+    near(cut.mean, 1.0, 1e-12, "mean of that place");
+    share[4] = 1.0;
+    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
+    near(cut.mean, 0.75, 1e-12, "mean of the two");
+    bt_removal_depths(&f, &cut.plane, depth);
+    near(depth[4], 0.5, 1e-12, "depth");
+    near(depth[5], 1.0, 1e-12, "depth");
+    near(depth[0], 0.0, 0.0, "depth");
+}
+
+Test(removal, depths_under_a_plane_are_nothing)
+{
+    const struct nine s = square(hollow);
+    const struct bt_removal_face f = face(&s);
+    const struct bt_plane plane = {0.75, 0.0, 0.0};
+    double depth[NINE];
+
+    bt_removal_depths(&f, &plane, depth);
+    near(depth[0], 0.25, 1e-15, "corner");
+    near(depth[1], 0.0, 0.0, "side");
+    near(depth[4], 0.0, 0.0, "middle");
+}
+
+Test(removal, passes_are_counted_up)
+{
+    near(bt_removal_passes(1.2, 0.5), 3.0, 0.0, "1.2 by 0.5");
+    near(bt_removal_passes(1.0, 0.5), 2.0, 0.0, "1.0 by 0.5");
+    near(bt_removal_passes(1.0 + 1e-9, 0.5), 2.0, 0.0, "a rounding more");
+    near(bt_removal_passes(0.0, 0.5), 0.0, 0.0, "nothing");
+    near(bt_removal_passes(-1.0, 0.5), 0.0, 0.0, "less than nothing");
+    cr_expect(isnan(bt_removal_passes(1.0, 0.0)));
+    cr_expect(isnan(bt_removal_passes(1.0, NAN)));
+    cr_expect(isnan(bt_removal_passes(NAN, 0.5)));
+    cr_expect(isnan(bt_removal_passes(INFINITY, 0.5)));
+}
+
+/* Top flat at 0; bottom -25 with a hollow of 0.6 upwards in the middle: a panel of even
+ * 24.4 could be cut, with nothing off the top and 0.6 off everywhere but the middle. */
+Test(removal, two_faces_leave_the_thickest_panel_between_them)
+{
+    static const double flat[NINE] = {0},
+                        under[NINE] = {-25, -25, -25, -25, -24.4, -25, -25, -25, -25};
+    const struct nine s = square(flat), b = square(under);
+    const struct bt_removal_face top = face(&s), bottom = face(&b);
+    struct bt_removal_pair pair;
+
+    cr_assert_eq(bt_removal_parallel(&top, &bottom, &pair, NULL), BT_OK);
+    near(pair.thickness, 24.4, 1e-12, "thickness");
+    near(pair.bottom.largest, 0.6, 0.61, "between level and tilted");
+    near(pair.top.mean + pair.bottom.mean, 0.6 * 8.0 / 9.0, 1e-12, "both together");
+    cr_expect_eq(pair.bottom.ncontact, 1);
+    cr_expect_eq(pair.bottom.contact[0], 4);
+    cr_expect(pair.u > 0.02 && pair.u <= 0.02 * sqrt(2.0) + 1e-12, "u %g", pair.u);
+}
+
+Test(removal, a_twist_that_both_faces_share_costs_its_zone_once)
+{
+    static const double twisted[NINE] = {1, 0, -1, 0, 0, 0, -1, 0, 1};
+    const struct nine s = square(twisted);
+    struct nine b = s;
+    const struct bt_removal_face top = face(&s), bottom = face(&b);
+    struct bt_removal_pair pair, nominal;
+
+    for (size_t i = 0; i < NINE; i++)
+        b.z[i] -= 25.0;
+    cr_assert_eq(bt_removal_parallel(&top, &bottom, &pair, NULL), BT_OK);
+    near(pair.thickness, 23.0, 1e-12, "thickness");
+    near(pair.top.largest, 2.0, 1e-12, "top");
+    near(pair.bottom.largest, 2.0, 1e-12, "bottom");
+    cr_assert_eq(bt_removal_nominal(&top, 25.0, 0.3, &nominal, NULL), BT_OK);
+    near(nominal.thickness, 23.0, 1e-12, "from the nominal thickness");
+    near(nominal.u, hypot(0.02, 0.3), 1e-12, "u");
+    near(nominal.top.largest, 2.0, 1e-12, "top, nominal");
+    near(nominal.bottom.largest, 2.0, 1e-12, "bottom, nominal");
+    near(nominal.bottom.mean, 1.0, 1e-12, "bottom, nominal");
+    near(nominal.top.plane.a - nominal.bottom.plane.a, 23.0, 1e-12, "planes");
+    cr_expect_eq(nominal.top.ncontact, 2);
+    cr_expect_eq(nominal.top.contact[0], 2);
+    cr_expect_eq(nominal.top.contact[1], 6);
+    cr_expect_eq(nominal.bottom.contact[0], 0);
+    cr_expect_eq(nominal.bottom.contact[1], 8);
+}
+
+Test(removal, u_of_the_thickest_panel_is_what_small_changes_make_of_it)
+{
+    static const double z[NINE] = {0.31,  -0.2, 0.17, 0.02, 0.4,
+                                   -0.11, -0.3, 0.25, 0.09};
+    static const double w[NINE] = {-20.1, -20.4, -19.8, -20.2, -20.0,
+                                   -20.3, -19.9, -20.1, -20.6};
+    const double step = 1e-6;
+    struct nine s = scattered(z), b = scattered(w);
+    const struct bt_removal_face top = face(&s), bottom = face(&b);
+    struct bt_removal_pair pair, moved;
+    double sum = 0.0, sum_top = 0.0, sum_bottom = 0.0;
+
+    for (size_t i = 0; i < 2 * NINE; i++) {
+        double *h = i < NINE ? &s.z[i] : &b.z[i - NINE];
+        const double u = 0.02, kept = *h;
+
+        cr_assert_eq(bt_removal_parallel(&top, &bottom, &pair, NULL), BT_OK);
+        *h = kept + step;
+        cr_assert_eq(bt_removal_parallel(&top, &bottom, &moved, NULL), BT_OK);
+        *h = kept;
+        sum += pow((moved.thickness - pair.thickness) / step * u, 2.0);
+        sum_top += pow((moved.top.largest - pair.top.largest) / step * u, 2.0);
+        sum_bottom += pow((moved.bottom.largest - pair.bottom.largest) / step * u, 2.0);
+    }
+    near(pair.u, sqrt(sum), 1e-8, "thickness");
+    near(pair.top.u, sqrt(sum_top), 1e-8, "top");
+    near(pair.bottom.u, sqrt(sum_bottom), 1e-8, "bottom");
+}
+
+static void shares_refused(size_t n, const struct bt_point p[], struct bt_rectangle r,
+                           size_t row, const char *message)
+{
+    struct bt_error err = {0};
+    double share[2] = {7.0, 7.0};
+
+    cr_expect_eq(bt_removal_shares(n, p, &r, share, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, message);
+    cr_expect_eq(err.row, row);
+    cr_expect(share[0] == 7.0);
+}
+
+Test(removal, shares_are_the_areas_nearest_to_each_place)
+{
+    const struct nine s = square(hollow);
+    const struct bt_rectangle r = {0.0, 0.0, 200.0, 200.0};
+    const struct bt_point none[] = {{0.0, 0.0}, {NAN, 1.0}};
+    const struct bt_point twice[] = {{150.0, 10.0}, {150.0, 10.0}};
+    double share[NINE], sum = 0.0;
+
+    cr_assert_eq(bt_removal_shares(NINE, s.p, &r, share, NULL), BT_OK);
+    for (size_t i = 0; i < NINE; i++)
+        sum += share[i];
+    near(sum, 1.0, 1e-10, "sum");
+    near(share[4], 0.25, 0.005, "middle");
+    near(share[1], 0.125, 0.005, "side");
+    near(share[0], 0.0625, 0.005, "corner");
+    near(share[0], share[8], 1e-12, "both corners");
+    cr_assert_eq(bt_removal_shares(2, twice, &r, share, NULL), BT_OK);
+    near(share[0], 1.0, 1e-10, "first of two");
+    near(share[1], 0.0, 0.0, "second of two");
+    shares_refused(0, none, r, 0, "there is no place");
+    shares_refused(2, none, r, 1, "place 2 is not two finite numbers");
+    shares_refused(1, none, (struct bt_rectangle){0, 0, 0, 1}, 0,
+                   "the rectangle has no area");
+    shares_refused(1, none, (struct bt_rectangle){0, 0, 1, NAN}, 0,
+                   "the rectangle has no area");
+}
+
+Test(removal, shares_of_scattered_places_are_those_of_a_plain_search)
+{
+    enum { N = 57, RASTER_X = 300, RASTER_Y = 200 };
+    const struct bt_rectangle r = {0.0, 0.0, 300.0, 200.0};
+    struct bt_point p[N];
+    double share[N], want[N] = {0};
+
+    for (size_t i = 0; i < N; i++)
+        p[i] = (struct bt_point){fmod(97.31 * (double)i, 331.0) - 10.0,
+                                 fmod(41.77 * (double)i, 200.0)};
+    cr_assert_eq(bt_removal_shares(N, p, &r, share, NULL), BT_OK);
+    for (size_t k = 0; k < RASTER_X * RASTER_Y; k++) {
+        const double x = (double)(k % RASTER_X) + 0.5, y = (double)(k / RASTER_X) + 0.5;
+        size_t best = 0;
+
+        for (size_t i = 1; i < N; i++)
+            if (hypot(p[i].x - x, p[i].y - y) < hypot(p[best].x - x, p[best].y - y))
+                best = i;
+        want[best] += 1.0 / (RASTER_X * RASTER_Y);
+    }
+    for (size_t i = 0; i < N; i++)
+        cr_expect(fabs(share[i] - want[i]) <= 1e-9, "%zu: %g, want %g", i, share[i],
+                  want[i]);
+}
+
+static const struct bt_thickness_reading caliper[] = {{{1.0, 0.0}, 24.0, 0.05},
+                                                      {{200.0, 0.5}, 24.3, 0.05},
+                                                      {{0.0, 199.0}, 24.1, 0.05},
+                                                      {{200.0, 200.0}, 23.9, 0.05},
+                                                      {{50.0, 50.0}, 99.0, 0.05}};
+
+Test(removal, thickness_at_places_gives_the_underside_there)
+{
+    const struct nine s = square(hollow);
+    const struct bt_removal_face top = face(&s);
+    struct bt_removal_under under;
+    struct bt_thickness_reading unknown = caliper[0];
+
+    cr_assert_eq(bt_removal_underside(&top, 5, caliper, 3.0, &under, NULL), BT_OK);
+    cr_assert_eq(under.n, 4);
+    near(under.z[0], 1.0 - 24.0, 1e-12, "z");
+    near(under.z[3], 1.0 - 23.9, 1e-12, "z");
+    near(under.p[2].y, 200.0, 0.0, "place of the top");
+    near(under.u[1], hypot(0.02, 0.05), 1e-15, "u");
+    cr_expect_eq(under.from[3], 3);
+    bt_removal_under_clear(&under);
+    cr_expect(under.p == NULL && under.n == 0);
+    unknown.u = NAN;
+    cr_assert_eq(bt_removal_underside(&top, 1, &unknown, 3.0, &under, NULL), BT_OK);
+    cr_expect(under.u == NULL);
+    bt_removal_under_clear(&under);
+    bt_removal_under_clear(NULL);
+}
+
+/* A panel is made, both faces are read over references of their own, and put together
+ * again. */
+Test(removal, the_second_face_comes_back_to_where_it_was)
+{
+    const struct nine s = square(hollow);
+    const struct bt_removal_face top = face(&s);
+    struct nine b = s;
+    struct bt_removal_face bottom = face(&b);
+    struct bt_removal_under under;
+    double truth[NINE];
+
+    for (size_t i = 0; i < NINE; i++)
+        truth[i] = -24.0 + 0.1 * sin((double)i);
+    for (size_t i = 0; i < NINE; i++) {
+        /* Place i of the bottom as read is y mirrored, over a tilted reference. */
+        const size_t above = 3 * (2 - i / 3) + i % 3;
+        b.z[i] = -truth[above] + 7.0 + 0.002 * b.p[i].x - 0.004 * b.p[i].y;
+    }
+    struct bt_thickness_reading r[4];
+    static const size_t at[] = {0, 2, 6, 4};
+    for (size_t k = 0; k < 4; k++)
+        r[k] =
+            (struct bt_thickness_reading){s.p[at[k]], s.z[at[k]] - truth[at[k]], 0.05};
+    cr_assert_eq(bt_removal_turned(&top, &bottom, 200.0, 3, r, 1.0, &under, NULL),
+                 BT_OK);
+    cr_expect(isnan(under.misfit));
+    bt_removal_under_clear(&under);
+    cr_assert_eq(bt_removal_turned(&top, &bottom, 200.0, 4, r, 1.0, &under, NULL),
+                 BT_OK);
+    near(under.misfit, 0.0, 1e-12, "misfit");
+    for (size_t i = 0; i < NINE; i++) {
+        const size_t above = 3 * (2 - i / 3) + i % 3;
+        near(under.p[i].y, s.p[above].y, 0.0, "y");
+        near(under.z[i], truth[above], 1e-12, "z");
+        near(under.u[i], 0.02, 0.0, "u");
+    }
+    bt_removal_under_clear(&under);
+    r[3].thickness += 0.3;
+    cr_assert_eq(bt_removal_turned(&top, &bottom, 200.0, 4, r, 1.0, &under, NULL),
+                 BT_OK);
+    cr_expect(under.misfit > 0.1, "%g", under.misfit);
+    bt_removal_under_clear(&under);
+}
+
+/* 600 wide, 5 joints, kerf 3, jointing 0.8 an edge, trim 1: 600 - 5 x 4.6 - 2 = 575. */
+Test(removal, a_rip_costs_kerf_and_two_edges_a_joint)
+{
+    struct bt_rip_request r = {600.0, 5, 3.0, 0.8, 1.0, 0.1};
+    struct bt_rip rip;
+    struct bt_error err;
+    static const char *const cuts =
+        "kerf, jointing and trim must be finite numbers from 0 up";
+
+    cr_assert_eq(bt_removal_rip(&r, &rip, NULL), BT_OK);
+    near(rip.width, 575.0, 1e-12, "width");
+    near(rip.lost, 25.0, 1e-12, "lost");
+    near(rip.u, 0.1 * sqrt(17.0), 1e-12, "u");
+    r.u_cut = NAN;
+    cr_assert_eq(bt_removal_rip(&r, &rip, NULL), BT_OK);
+    cr_expect(isnan(rip.u));
+    r.u_cut = -1.0;
+    cr_expect_eq(bt_removal_rip(&r, &rip, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, "u of a cut is not a finite number from 0 up");
+    r.u_cut = NAN;
+    r.kerf = NAN;
+    cr_expect_eq(bt_removal_rip(&r, &rip, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, cuts);
+    r.kerf = 3.0;
+    r.jointing = -1.0;
+    cr_expect_eq(bt_removal_rip(&r, &rip, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, cuts);
+    r.jointing = 0.8;
+    r.trim = INFINITY;
+    cr_expect_eq(bt_removal_rip(&r, &rip, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, cuts);
+    r.width = 0.0;
+    cr_expect_eq(bt_removal_rip(&r, &rip, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, "the width is not a finite number above 0");
+    near(rip.width, 575.0, 1e-12, "untouched");
+}
+
+static void refused(const struct bt_removal_face *f, enum bt_status status, size_t row,
+                    const char *message)
+{
+    struct bt_removal_cut cut = {.largest = 7.0};
+    struct bt_removal_pair pair = {.thickness = 7.0};
+    struct bt_error err = {0};
+    char prefixed[128] = "bottom: ";
+    const struct nine good = square(hollow);
+    const struct bt_removal_face top = face(&good);
+
+    cr_expect_eq(bt_removal_least_depth(f, &cut, &err), status);
+    cr_expect_str_eq(err.message, message);
+    cr_expect_eq(err.row, row);
+    cr_expect_eq(bt_removal_least_volume(f, &cut, &err), status);
+    cr_expect_str_eq(err.message, message);
+    cr_expect_eq(bt_removal_nominal(f, 20.0, 0.1, &pair, &err), status);
+    cr_expect_str_eq(err.message, message);
+    cr_expect_eq(bt_removal_parallel(&top, f, &pair, &err), status);
+    strcat(prefixed, message);
+    cr_expect_str_eq(err.message, prefixed);
+    cr_expect(cut.largest == 7.0 && pair.thickness == 7.0);
+    cr_expect_eq(bt_removal_least_depth(f, &cut, NULL), status);
+}
+
+Test(removal, refuses_what_is_no_face)
+{
+    struct nine s = square(hollow);
+    struct bt_removal_face f = face(&s);
+    double share[NINE] = {0};
+
+    f.n = 2;
+    refused(&f, BT_EINPUT, 2, "2 places are too few for a face, 3 would do");
+    f.n = 3;
+    refused(&f, BT_ESINGULAR, 0,
+            "all 3 points lie on one line, a plane needs one beside it");
+    f.n = NINE;
+    s.z[5] = NAN;
+    refused(&f, BT_EINPUT, 5, "place 6 is not three finite numbers");
+    s.z[5] = 0.5;
+    s.p[0].x = INFINITY;
+    refused(&f, BT_EINPUT, 0, "place 1 is not three finite numbers");
+    s.p[0].x = 0.0;
+    s.u[2] = NAN;
+    refused(&f, BT_EINPUT, 2, "u of place 3 is not a finite number from 0 up");
+    s.u[2] = 0.02;
+    f.share = share;
+    refused(&f, BT_EINPUT, 0, "the shares of the places sum to nothing");
+    share[8] = -1.0;
+    refused(&f, BT_EINPUT, 8, "share of place 9 is not a finite number from 0 up");
+}
+
+Test(removal, refuses_two_faces_that_do_not_overlap_and_a_thickness_of_nothing)
+{
+    const struct nine s = square(hollow);
+    struct nine b = s;
+    const struct bt_removal_face top = face(&s), bottom = face(&b);
+    struct bt_removal_pair pair;
+    struct bt_error err;
+
+    for (size_t i = 0; i < NINE; i++)
+        b.p[i].x += 500.0;
+    cr_expect_eq(bt_removal_parallel(&top, &bottom, &pair, &err), BT_ESINGULAR);
+    cr_expect_str_eq(err.message, "the places of the two faces do not overlap");
+    for (double t = -1.0; t <= 0.0; t += 1.0) {
+        cr_expect_eq(bt_removal_nominal(&top, t, 0.1, &pair, &err), BT_EINPUT);
+        cr_expect_str_eq(err.message, "the thickness is not a finite number above 0");
+    }
+    cr_expect_eq(bt_removal_nominal(&top, NAN, 0.1, &pair, NULL), BT_EINPUT);
+    cr_assert_eq(bt_removal_nominal(&top, 20.0, NAN, &pair, NULL), BT_OK);
+    cr_expect(isnan(pair.u));
+}
+
+/* Of the three-unknown programme itself: no face with shares has its middle outside. */
+Test(removal, has_no_plane_over_a_place_that_is_not_surrounded)
+{
+    const struct nine s = square(hollow);
+    struct programme lp = {.above = {NINE, s.p, s.z}, .middle = {201.0, 100.0}};
+    struct programme_answer answer = {.passes = 7};
+    struct bt_error err;
+
+    cr_expect_eq(programme_solve(&lp, &answer, &err), BT_ESINGULAR);
+    cr_expect_str_eq(err.message, "the places do not surround the middle");
+    cr_expect_eq(answer.passes, 7);
+    lp.middle.x = 200.0;
+    cr_assert_eq(programme_solve(&lp, &answer, &err), BT_OK);
+    near(answer.best, 0.5, 1e-12, "at the middle of an edge");
+}
+
+Test(removal, refuses_numbers_too_large_to_reckon_with)
+{
+    struct nine s = square(hollow);
+    const struct bt_removal_face f = face(&s);
+    struct bt_removal_cut cut;
+
+    s.z[4] = 1e200;
+    cr_expect_eq(bt_removal_least_depth(&f, &cut, NULL), BT_EINPUT);
+}
+
+Test(removal, refuses_thickness_readings_that_tie_nothing)
+{
+    const struct nine s = square(hollow);
+    const struct bt_removal_face top = face(&s);
+    struct bt_thickness_reading r[3];
+    struct bt_removal_under under = {.n = 7};
+    struct bt_error err;
+    static const char *const bad = "thickness 2 is not a finite place with a thickness "
+                                   "above 0 and a u from 0 up";
+
+    memcpy(r, caliper, sizeof r);
+    r[1].thickness = NAN;
+    cr_expect_eq(bt_removal_underside(&top, 3, r, 3.0, &under, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, bad);
+    cr_expect_eq(err.row, 1);
+    r[1].thickness = 24.0;
+    r[1].u = -1.0;
+    cr_expect_eq(bt_removal_turned(&top, &top, 200.0, 3, r, 3.0, &under, &err),
+                 BT_EINPUT);
+    cr_expect_str_eq(err.message, bad);
+    r[1].u = NAN;
+    cr_expect_eq(bt_removal_turned(&top, &top, 0.0, 3, r, 3.0, &under, &err),
+                 BT_EINPUT);
+    cr_expect_str_eq(err.message, "the width is not a finite number above 0");
+    cr_expect_eq(bt_removal_turned(&top, &top, 200.0, 2, r, 3.0, &under, &err),
+                 BT_EINPUT);
+    cr_expect_str_eq(
+        err.message,
+        "2 thickness readings lie at places of both faces, three would do");
+    r[2].at = (struct bt_point){100.0, 0.0};
+    r[1].at.y = 0.0;
+    cr_expect_eq(bt_removal_turned(&top, &top, 200.0, 3, r, 3.0, &under, &err),
+                 BT_ESINGULAR);
+    cr_expect_str_eq(err.message, "the thickness readings lie on one line");
+    cr_expect_eq(bt_removal_underside(&top, 3, r, NAN, &under, &err), BT_EINPUT);
+    cr_expect_str_eq(
+        err.message,
+        "the distance of places that are one is not a finite number from 0 up");
+    cr_expect_eq(bt_removal_underside(&top, 1, &caliper[4], 3.0, &under, &err),
+                 BT_EINPUT);
+    cr_expect_str_eq(err.message,
+                     "no thickness was measured at a place of the top face");
+    cr_expect_eq(under.n, 7);
+}
+
+/* Each call of the library, by number. */
+static enum bt_status call(int which, const struct bt_removal_face *f,
+                           struct bt_error *err)
+{
+    const struct bt_rectangle r = {0.0, 0.0, 200.0, 200.0};
+    struct bt_removal_cut cut;
+    struct bt_removal_pair pair;
+    struct bt_removal_under under = {0};
+    double share[NINE];
+    enum bt_status status = BT_OK;
+
+    switch (which) {
+    case 0:
+        return bt_removal_least_depth(f, &cut, err);
+    case 1:
+        return bt_removal_least_volume(f, &cut, err);
+    case 2:
+        return bt_removal_parallel(f, f, &pair, err);
+    case 3:
+        return bt_removal_nominal(f, 20.0, 0.1, &pair, err);
+    case 4:
+        return bt_removal_shares(NINE, f->p, &r, share, err);
+    case 5:
+        status = bt_removal_underside(f, 4, caliper, 3.0, &under, err);
+        break;
+    default:
+        status = bt_removal_turned(f, f, 200.0, 4, caliper, 3.0, &under, err);
+        break;
+    }
+    bt_removal_under_clear(&under);
+    return status;
+}
+
+Test(removal, survives_each_failed_allocation_without_a_leak)
+{
+    static const char *const message[] = {
+        "no memory for the removal of wood", "no memory for the removal of wood",
+        "no memory for the removal of wood", "no memory for the removal of wood",
+        "no memory for shares of the area",  "no memory for the lower face",
+        "no memory for the lower face"};
+    const struct nine s = square(hollow);
+    const struct bt_removal_face f = face(&s);
+
+    for (int which = 0; which < 7; which++) {
+        size_t calls = 1;
+
+        for (size_t k = 1; k <= calls; k++) {
+            const size_t live = memory_live();
+            struct bt_error err = {0};
+            enum bt_status status;
+
+            memory_fail_at(0);
+            cr_assert_eq(call(which, &f, NULL), BT_OK, "call %d", which);
+            calls = memory_calls();
+            memory_fail_at(k);
+            status = call(which, &f, &err);
+            memory_fail_at(0);
+            cr_expect_eq(status, BT_ENOMEM, "call %d, allocation %zu", which, k);
+            cr_expect_str_eq(err.message, message[which]);
+            cr_expect_eq(memory_live(), live, "call %d, allocation %zu", which, k);
+        }
+    }
+}
+
+/* A million places: the same as every eleventh of a face that is a paraboloid, plus its
+ * extremes, and no slower than a few visits. */
+Test(removal, of_a_million_places_holds_for_every_one)
+{
+    enum { ACROSS = 1250, DOWN = 800, N = ACROSS * DOWN };
+    struct bt_point *p = malloc(N * sizeof *p);
+    double *z = malloc(N * sizeof *z);
+    struct bt_removal_face f = {N, p, z, NULL, NULL};
+    struct bt_removal_cut cut;
+    struct bt_removal_pair pair;
+
+    cr_assert(p && z);
+    for (size_t i = 0; i < N; i++) {
+        const double x = (double)(i % ACROSS), y = (double)(i / ACROSS);
+        p[i] = (struct bt_point){x, y};
+        z[i] = 1e-6 * (x - 500.0) * (x - 500.0) - 2e-6 * (y - 300.0) * (y - 300.0) +
+               1e-6 * x * y + 0.01 * sin(0.1 * x) * cos(0.13 * y);
+    }
+    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
+    for (size_t i = 0; i < N; i++)
+        if (!(z[i] - cut.plane.a - cut.plane.b * p[i].x - cut.plane.c * p[i].y >=
+              -1e-12)) {
+            cr_expect(false, "place %zu stands under the plane", i);
+            break;
+        }
+    cr_assert_eq(bt_removal_parallel(&f, &f, &pair, NULL), BT_OK);
+    cr_assert_eq(bt_removal_least_depth(&f, &cut, NULL), BT_OK);
+    near(-pair.thickness, cut.largest, 1e-12, "a face with itself is its zone");
+    free(p);
+    free(z);
+}
