@@ -109,9 +109,7 @@ static void write_boards(struct clamps_figure *f, struct page *page)
         char fitted[PAGE_TEXT_ROOM];
         struct draw_words text = {0};
 
-        draw_add(&text, "%zu", i + 1);
-        if (name && *name)
-            draw_add(&text, "  %s", name);
+        draw_add_board(&text, i, name);
         page_fit(page, &how, text.text, f->x0 - 6 - PAGE_MARGIN, fitted);
         page_write(page, &how, f->x0 - 5.5, f->label[k], fitted);
         leader(page, f->x0 - 5, f->label[k], f->x0, f->at[k]);

@@ -31,9 +31,7 @@ static void write_names(const struct edges_figure *f, struct page *page,
     char fitted[PAGE_TEXT_ROOM], width[BT_PRINT_ROOM];
     struct draw_words name = {0};
 
-    draw_add(&name, "%zu", at->board + 1);
-    if (*edges_name(f, at->board))
-        draw_add(&name, "  %s", edges_name(f, at->board));
+    draw_add_board(&name, at->board, edges_name(f, at->board));
     page_fit(page, &how, name.text, room, fitted);
     page_write(page, &how, middle, *y, fitted);
     *y += line_height(f);

@@ -188,7 +188,7 @@ static void draw_table_row(const struct edges_figure *f, struct page *page,
     struct draw_words name = {0};
     double middle = y + row_height(f) / 2;
 
-    draw_add(&name, "%zu  %s", board + 1, edges_name(f, board));
+    draw_add_board(&name, board, edges_name(f, board));
     cell(f, page, COLUMN_BOARD, middle, PAGE_BOLD, name.text);
     for (int front = 0; front < 2; front++)
         write_edge(f, page, board, front, middle);
@@ -313,7 +313,7 @@ static void write_long_names(const struct edges_figure *f, struct page *page, do
         struct draw_words name = {0};
         char fitted[PAGE_TEXT_ROOM];
 
-        draw_add(&name, "%zu  %s", i + 1, edges_name(f, i));
+        draw_add_board(&name, i, edges_name(f, i));
         if (!page_fit(page, &how, name.text, room, fitted))
             continue;
         name = (struct draw_words){0};

@@ -72,6 +72,16 @@ static void add_size(struct draw_words *words, const struct bt_job *job)
         bt_print_length(width, job->panel.width, 0, job->system, BT_LENGTH_RULE));
 }
 
+void draw_add_board(struct draw_words *words, size_t board, const char *name)
+{
+    char number[24];
+
+    snprintf(number, sizeof number, "%zu", board + 1);
+    draw_add(words, "%s", number);
+    if (name && *name && strcmp(name, number) != 0)
+        draw_add(words, "  %s", name);
+}
+
 void draw_add_set(struct draw_words *words, const struct bt_job *job,
                   const struct bt_set *set)
 {

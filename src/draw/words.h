@@ -32,6 +32,10 @@ void draw_add_count(struct draw_words *words, size_t n, const char *one,
 /* The job's title, else the set's name, the set's first file, or `Panel`. */
 const char *draw_title(const struct bt_job *job, const struct bt_set *set);
 
+/* A board: its number from 1 and its name, `3  the wide one`; the number alone where it
+ * has no name (NULL or "") or is called by it. */
+void draw_add_board(struct draw_words *words, size_t board, const char *name);
+
 /* `after glue-up, 2026-03-02, top face, 1500 x 750 mm`. */
 void draw_add_set(struct draw_words *words, const struct bt_job *job,
                   const struct bt_set *set);
