@@ -12,7 +12,7 @@
 #define LETTER_TITLE 6.0
 #define SIDE 14.0  /* clear at each side of the panel, for corners and battens */
 #define HIGH 110.0 /* room for the panel */
-#define BESIDE 2.2 /* between two readings of one line */
+#define BESIDE 2.2 /* between frames around the same places */
 #define DOT 0.75   /* radius of a place */
 #define BADGE 2.3  /* radius of a number */
 #define HEAD 2.6   /* of an arrow */
@@ -166,10 +166,9 @@ static void badge(struct page *page, double x, double y, size_t number)
     page_occupy(page, &box, "");
 }
 
-/* A step on the page: its places, moved beside the line where it is read again. */
+/* The way a step runs on the page, as a unit vector. */
 struct track {
-    double dx, dy; /* what it is moved by */
-    double ux, uy; /* the way it runs */
+    double ux, uy;
 };
 
 static struct track track_of(const struct figure *f, size_t k)
@@ -177,18 +176,10 @@ static struct track track_of(const struct figure *f, size_t k)
     const struct bt_plan_step *step = &f->in->plan->step[k];
     const struct bt_point *a = places(f, step), *b = a + step->n - 1;
     const double length = hypot(b->x - a->x, b->y - a->y);
-    /* Always to the same side, whichever way it runs. */
-    const double side = b->x > a->x + 1 || (b->x > a->x - 1 && b->y > a->y) ? 1 : -1;
-    const double off = BESIDE * (double)twice(f, k) * side;
-    struct track t = {0};
 
     if (!(length > 0))
-        return t;
-    t.ux = (b->x - a->x) / length;
-    t.uy = (b->y - a->y) / length;
-    t.dx = -t.uy * off;
-    t.dy = t.ux * off;
-    return t;
+        return (struct track){1, 0};
+    return (struct track){(b->x - a->x) / length, (b->y - a->y) / length};
 }
 
 static void arrow(struct page *page, double x, double y, const struct track *t)
@@ -201,8 +192,7 @@ static void arrow(struct page *page, double x, double y, const struct track *t)
 }
 
 /* The number stands between two places where nothing else does. */
-static void number_line(const struct figure *f, struct page *page, size_t k,
-                        const struct track *t)
+static void number_line(const struct figure *f, struct page *page, size_t k)
 {
     const struct bt_plan_step *step = &f->in->plan->step[k];
     const struct bt_point *p = places(f, step);
@@ -214,8 +204,8 @@ static void number_line(const struct figure *f, struct page *page, size_t k,
         const double s = share[i / (step->n - 1)];
         struct box box;
 
-        x = page_x(f, p[at].x + s * (p[at + 1].x - p[at].x)) + t->dx;
-        y = page_y(f, p[at].y + s * (p[at + 1].y - p[at].y)) + t->dy;
+        x = page_x(f, p[at].x + s * (p[at + 1].x - p[at].x));
+        y = page_y(f, p[at].y + s * (p[at + 1].y - p[at].y));
         box = (struct box){x - BADGE, y - BADGE, x + BADGE, y + BADGE};
         if (!page_occupied(page, &box))
             break;
@@ -230,14 +220,13 @@ static void draw_line(const struct figure *f, struct page *page, size_t k)
     const struct track t = track_of(f, k);
 
     cairo_set_line_width(page->cr, 0.5);
-    cairo_move_to(page->cr, page_x(f, p[0].x) + t.dx, page_y(f, p[0].y) + t.dy);
-    cairo_line_to(page->cr, page_x(f, p[step->n - 1].x) + t.dx,
-                  page_y(f, p[step->n - 1].y) + t.dy);
+    cairo_move_to(page->cr, page_x(f, p[0].x), page_y(f, p[0].y));
+    cairo_line_to(page->cr, page_x(f, p[step->n - 1].x), page_y(f, p[step->n - 1].y));
     cairo_stroke(page->cr);
     for (size_t i = 0; i < step->n; i++)
-        dot(page, page_x(f, p[i].x) + t.dx, page_y(f, p[i].y) + t.dy);
-    arrow(page, page_x(f, p[0].x) + t.dx + 2 * DOT * t.ux,
-          page_y(f, p[0].y) + t.dy + 2 * DOT * t.uy, &t);
+        dot(page, page_x(f, p[i].x), page_y(f, p[i].y));
+    arrow(page, page_x(f, p[0].x) + 2 * DOT * t.ux, page_y(f, p[0].y) + 2 * DOT * t.uy,
+          &t);
 }
 
 static void draw_setup(const struct figure *f, struct page *page, size_t k)
@@ -293,11 +282,8 @@ static void draw_steps(const struct figure *f, struct page *page)
         else
             draw_line(f, page, k);
     for (size_t k = 0; k < plan->nstep; k++)
-        if (plan->step[k].kind != BT_PLAN_SETUP &&
-            plan->step[k].kind != BT_PLAN_STICKS) {
-            const struct track t = track_of(f, k);
-            number_line(f, page, k, &t);
-        }
+        if (plan->step[k].kind != BT_PLAN_SETUP && plan->step[k].kind != BT_PLAN_STICKS)
+            number_line(f, page, k);
 }
 
 /* ---- the list ---- */

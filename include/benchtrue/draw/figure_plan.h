@@ -21,7 +21,7 @@ struct bt_plan_figure_input {
  * end on the left, corners A to D.
  *
  * - Each line with its number, an arrow at the end at which it begins, and a dot at
- *   each place to read; lines that are read twice side by side.
+ *   each place to read; a line that is read twice carries two numbers.
  * - Set-ups and sticks as the frame around their places, number at the first.
  * - Battens to lay the panel on, dashed.
  * - In words under it: number and name of each step, how many places.
