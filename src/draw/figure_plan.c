@@ -143,8 +143,11 @@ static size_t twice(const struct figure *f, size_t k)
 
 static void dot(struct page *page, double x, double y)
 {
+    const struct box box = {x - DOT, y - DOT, x + DOT, y + DOT};
+
     cairo_arc(page->cr, x, y, DOT, 0, 2 * acos(-1));
     cairo_fill(page->cr);
+    page_occupy(page, &box, "");
 }
 
 static void badge(struct page *page, double x, double y, size_t number)
