@@ -317,13 +317,13 @@ Test(scatter, points_are_the_order_statistics_of_the_guide)
 
 /* ---- the normal numbers ---- */
 
-enum { CELLS = 200 };
+enum { CELLS = 200, TAILS = 12 };
 
-/* Chi square of equally likely cells, and of the tail in eight. */
+/* Chi square of equally likely cells, and of the tail, cells half as likely each. */
 Test(scatter, normal_numbers_are_normal_out_into_the_tail)
 {
     static struct normal_source source;
-    double cell[CELLS] = {0}, tail[8] = {0}, chi = 0, tail_chi = 0, moment[5] = {0};
+    double cell[CELLS] = {0}, tail[TAILS] = {0}, chi = 0, tail_chi = 0, moment[5] = {0};
     const double blocks = 60000, all = blocks * NORMALS;
 
     normal_start(&source, 20);
@@ -338,7 +338,7 @@ Test(scatter, normal_numbers_are_normal_out_into_the_tail)
             cell[(int)fmin(p * CELLS, CELLS - 1)]++;
             /* each half as likely as the one before */
             if (beyond < 1e-2)
-                tail[(int)fmin(-log2(beyond / 1e-2), 7)]++;
+                tail[(int)fmin(-log2(beyond / 1e-2), TAILS - 1)]++;
             moment[2] += z[i] * z[i];
             moment[1] += z[i];
             moment[4] += z[i] * z[i] * z[i] * z[i];
@@ -346,13 +346,13 @@ Test(scatter, normal_numbers_are_normal_out_into_the_tail)
     }
     for (int c = 0; c < CELLS; c++)
         chi += pow(cell[c] - all / CELLS, 2) / (all / CELLS);
-    for (int c = 0; c < 8; c++) {
-        double want = all * 1e-2 * ldexp(1, c < 7 ? -c - 1 : -7);
+    for (int c = 0; c < TAILS; c++) {
+        double want = all * 1e-2 * ldexp(1, c < TAILS - 1 ? -c - 1 : 1 - TAILS);
 
         tail_chi += pow(tail[c] - want, 2) / want;
     }
     cr_expect(gsl_cdf_chisq_Q(chi, CELLS - 1) > 1e-4, "%g", chi);
-    cr_expect(gsl_cdf_chisq_Q(tail_chi, 8) > 1e-4, "%g", tail_chi);
+    cr_expect(gsl_cdf_chisq_Q(tail_chi, TAILS) > 1e-4, "%g", tail_chi);
     cr_expect(fabs(moment[1] / all) <= 5 / sqrt(all));
     cr_expect(fabs(moment[2] / all - 1) <= 5 * sqrt(2 / all));
     cr_expect(fabs(moment[4] / all - 3) <= 5 * sqrt(96 / all));
