@@ -56,7 +56,10 @@ static void say_over(struct bt_buffer *out, const struct bt_glueup_answer *a,
                          ": %zu are needed for a joint, %zu are missing. Next: "
                          "borrow them, ",
                          plan->needed, plan->shortfall);
-        bt_buffer_text(out, "or wider cauls, which spread each clamp further");
+        /* a caul spreads what a clamp gives and adds nothing to it */
+        bt_buffer_text(out, plan->needed_force > plan->needed_spread
+                                ? "or stronger ones: force is what is missing"
+                                : "or wider cauls, which spread each clamp further");
     }
 }
 

@@ -59,6 +59,10 @@ Test(glueup_text, first_line_says_what_is_missing)
     expect_first_line(&f, "Clamps fall short: 7 are needed for a joint, 4 are missing. "
                           "Next: borrow them, or wider cauls, which spread each clamp "
                           "further.");
+    f.glueup.plan.needed_force = 7;
+    expect_first_line(&f, "Clamps fall short: 7 are needed for a joint, 4 are missing. "
+                          "Next: borrow them, or stronger ones: force is what is "
+                          "missing.");
     f.glueup.plan.open_time_short = true;
     expect_first_line(&f,
                       "Open time too short: one joint alone takes longer than the 10 "
