@@ -15,11 +15,13 @@ static void check_hand(struct bt_load *load, const struct bt_ini_section *sectio
     const struct bt_ini_entry *gap = bt_keys_entry(section, "hand_gap");
 
     if (force && !gap)
-        bt_key_fault(load, force, "hand_force without hand_gap: state the gap that "
-                                  "the push closed, too");
+        bt_key_fault(load, force,
+                     "hand_force without hand_gap: state the gap that "
+                     "the push closed, too");
     if (gap && !force)
-        bt_key_fault(load, gap, "hand_gap without hand_force: state the push that "
-                                "closed it, too");
+        bt_key_fault(load, gap,
+                     "hand_gap without hand_force: state the push that "
+                     "closed it, too");
 }
 
 /* Along two lines a panel can be tilted, but not pulled flat. */

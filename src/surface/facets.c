@@ -104,8 +104,9 @@ static enum bt_status compare(const struct bt_network *net,
 {
     const struct bt_system *sys = &((const struct bt_inverse *)net->inverse)->sys;
     const double degree_a_unit = 2 / (rectangle->y1 - rectangle->y0) * degrees;
-    const struct bt_facets_model faceted = {rectangle, false, facets->njoint, joint};
-    const struct bt_facets_model smooth = {rectangle, true, 0, NULL};
+    const struct bt_facets_model faceted = {rectangle, false, facets->njoint, joint,
+                                            NULL};
+    const struct bt_facets_model smooth = {rectangle, true, 0, NULL, NULL};
     struct bt_facets_fit f = {0}, s = {0};
     enum bt_status status = bt_facets_fit_make(sys, &faceted, &f);
 

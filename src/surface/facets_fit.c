@@ -8,6 +8,23 @@
 #include "benchtrue/base/alloc.h"
 #include "surface/dense.h"
 
+/* A height whose curvature is that of each board's sign, crowned positive; level and
+ * at 0 at the back edge, smooth at the joints. */
+static double ripple_at(const struct bt_facets_model *m, double y)
+{
+    double from = m->rectangle->y0, z = 0, slope = 0;
+
+    for (size_t b = 0; b <= m->njoint && (b == 0 || y > from); b++) {
+        const double to = b < m->njoint && y > m->joint[b] ? m->joint[b] : y;
+        const double run = to - from;
+
+        z += slope * run - m->sign[b] * run * run / 2;
+        slope -= m->sign[b] * run;
+        from = to;
+    }
+    return z;
+}
+
 static void terms_at(const struct bt_facets_model *m, const struct bt_point *p,
                      double out[])
 {
@@ -23,7 +40,9 @@ static void terms_at(const struct bt_facets_model *m, const struct bt_point *p,
     out[4] = u * v;
     if (m->cup)
         out[k++] = v * v;
-    for (size_t j = 0; j < m->njoint; j++)
+    if (m->sign)
+        out[k++] = ripple_at(m, p->y);
+    for (size_t j = 0; !m->sign && j < m->njoint; j++)
         out[k++] = p->y > m->joint[j] ? 2 * (p->y - m->joint[j]) / (r->y1 - r->y0) : 0;
 }
 
@@ -105,7 +124,8 @@ enum bt_status bt_facets_fit_make(const struct bt_system *sys,
                                   const struct bt_facets_model *model,
                                   struct bt_facets_fit *fit)
 {
-    const size_t terms = BT_FACETS_COMMON + model->cup + model->njoint;
+    const size_t terms =
+        BT_FACETS_COMMON + model->cup + (model->sign ? 1 : model->njoint);
     enum bt_status status = take_memory(sys->nobs, terms, fit);
 
     if (status == BT_OK) {

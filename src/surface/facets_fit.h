@@ -15,6 +15,7 @@ struct bt_facets_model {
     bool cup;
     size_t njoint;
     const double *joint;
+    const int *sign; /* [njoint + 1]: a ripple in place of the kinks; NULL: kinks */
 };
 
 enum { BT_FACETS_COMMON = 5 }; /* 1, u, v, u^2, u v: the first terms of every model */

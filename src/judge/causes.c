@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "benchtrue/judge/causes.h"
+
+#include <math.h>
+#include <string.h>
+
+double bt_cause_predicted(double x, double u_x, double p, double u_p)
+{
+    const double v = u_x * u_x + u_p * u_p, s = fmax(x * x, v);
+
+    if (!(u_x >= 0) || !(u_p >= 0) || !(v > 0) || !isfinite(x) || !isfinite(p) ||
+        !isfinite(s))
+        return NAN;
+    return (log(s / v) - (x - p) * (x - p) / v + x * x / s) / 2;
+}
+
+double bt_cause_change(double c, double u, double w)
+{
+    const double null = u * u, own = null + w * w;
+
+    if (!(u > 0) || !(w > 0) || !isfinite(c) || !isfinite(own))
+        return NAN;
+    return (log(null / own) + c * c / null - c * c / own) / 2;
+}
+
+/* NaN: not known. */
+static void add(struct bt_cause *cause, enum bt_evidence_kind kind, double points)
+{
+    struct bt_cause_point *p = &cause->point[cause->npoint++];
+
+    p->kind = kind;
+    p->known = !isnan(points);
+    p->points = p->known ? fmax(-BT_CAUSE_MOST, fmin(BT_CAUSE_MOST, points)) : 0;
+    cause->points += p->points;
+    cause->known = cause->known || p->known;
+}
+
+/* Of two models; a weight of 0 or 1 is as far as points go. */
+static double of_weight(double weight)
+{
+    return weight >= 0 && weight <= 1 ? log(weight / (1 - weight)) : NAN;
+}
+
+static double of_prediction(const struct bt_measured *x, const struct bt_measured *p)
+{
+    return x->seen && p->seen ? bt_cause_predicted(x->value, x->u, p->value, p->u)
+                              : NAN;
+}
+
+/* How clearly a figure is not 0: of a size that it has itself. */
+static double of_size(const struct bt_measured *m)
+{
+    return m->seen ? bt_cause_change(m->value, m->u, fabs(m->value)) : NAN;
+}
+
+static void edges(const struct bt_cause_evidence *e, struct bt_cause *c)
+{
+    add(c, BT_EVIDENCE_FACETS, of_weight(e->weight_faceted));
+    add(c, BT_EVIDENCE_FENCE, of_prediction(&e->panel_e, &e->fence_e));
+}
+
+/* Bark up and down in turn is a shape of its own; all one way is one more smooth arc,
+ * which facets speak against and nothing tells from damp but its size. */
+static void rings(const struct bt_cause_evidence *e, struct bt_cause *c)
+{
+    if (e->rings_one_way)
+        add(c, BT_EVIDENCE_FACETS, -of_weight(e->weight_faceted));
+    else
+        add(c, BT_EVIDENCE_RIPPLE, e->ripple);
+    add(c, BT_EVIDENCE_CUP, of_prediction(&e->cup, &e->ring_cup));
+}
+
+static void faces(const struct bt_cause_evidence *e, struct bt_cause *c)
+{
+    add(c, BT_EVIDENCE_FACETS, -of_weight(e->weight_faceted));
+    add(c, BT_EVIDENCE_RIPPLE, e->rings_one_way ? NAN : -e->ripple);
+    add(c, BT_EVIDENCE_CUP, of_size(&e->cup));
+}
+
+/* Lines are straight where bow and cup are what noise makes of none: the worse of the
+ * two against a twist of which they would be a part as large as itself. */
+static double straight(const struct bt_cause_evidence *e)
+{
+    const double w = e->twist.seen ? fabs(e->twist.value) : NAN;
+
+    if (!e->cup.seen || !e->bow.seen)
+        return NAN;
+    return -fmax(bt_cause_change(e->cup.value, e->cup.u, w),
+                 bt_cause_change(e->bow.value, e->bow.u, w));
+}
+
+static void wind(const struct bt_cause_evidence *e, struct bt_cause *c)
+{
+    add(c, BT_EVIDENCE_TWIST, of_size(&e->twist));
+    /* no twist: nothing for straight lines to speak for */
+    add(c, BT_EVIDENCE_STRAIGHT, c->points > 0 ? straight(e) : fmin(0, straight(e)));
+}
+
+static void clamps(const struct bt_cause_evidence *e, struct bt_cause *c)
+{
+    add(c, BT_EVIDENCE_CLAMPS,
+        e->eased.seen ? bt_cause_change(e->eased.value, e->eased.u, fabs(e->clamped))
+                      : NAN);
+}
+
+static void weight(const struct bt_cause_evidence *e, struct bt_cause *c)
+{
+    /* it lay so that nothing sags, or the sag is off already */
+    if (e->sag.seen && (e->sag_off || e->sag.value == 0))
+        add(c, BT_EVIDENCE_SAG, -BT_CAUSE_MOST);
+    else
+        add(c, BT_EVIDENCE_SAG, of_prediction(&e->bow, &e->sag));
+}
+
+static void drying(const struct bt_cause_evidence *e, struct bt_cause *c)
+{
+    const double w =
+        e->matters > 0 ? e->matters : fabs(e->change.seen ? e->change.value : NAN);
+
+    add(c, BT_EVIDENCE_CHANGE,
+        e->change.seen ? bt_cause_change(e->change.value, e->change.u, w) : NAN);
+}
+
+static bool goes_before(const struct bt_cause *a, const struct bt_cause *b)
+{
+    return a->known != b->known ? a->known : a->points > b->points;
+}
+
+/* Few: insertion, equal ones keep the order of the list. */
+static void sort(struct bt_cause cause[BT_CAUSES])
+{
+    for (size_t i = 1; i < BT_CAUSES; i++) {
+        const struct bt_cause one = cause[i];
+        size_t to = i;
+
+        for (; to > 0 && goes_before(&one, &cause[to - 1]); to--)
+            cause[to] = cause[to - 1];
+        cause[to] = one;
+    }
+}
+
+static bool not_flat(const struct bt_measured *m)
+{
+    return m->seen && fabs(m->value) > 2 * m->u;
+}
+
+void bt_causes_score(const struct bt_cause_evidence *e, struct bt_causes *out)
+{
+    static void (*const score[BT_CAUSES])(const struct bt_cause_evidence *,
+                                          struct bt_cause *) = {
+        [BT_CAUSE_EDGES] = edges,   [BT_CAUSE_RINGS] = rings,
+        [BT_CAUSE_FACES] = faces,   [BT_CAUSE_WIND] = wind,
+        [BT_CAUSE_CLAMPS] = clamps, [BT_CAUSE_WEIGHT] = weight,
+        [BT_CAUSE_DRYING] = drying,
+    };
+
+    memset(out, 0, sizeof *out);
+    for (int k = 0; k < BT_CAUSES; k++) {
+        out->cause[k].kind = (enum bt_cause_kind)k;
+        score[k](e, &out->cause[k]);
+    }
+    sort(out->cause);
+    out->shown = out->cause[0].known && out->cause[0].points > log(3) &&
+                 (not_flat(&e->cup) || not_flat(&e->bow) || not_flat(&e->twist));
+    out->clear = out->shown && out->cause[0].points - out->cause[1].points >= 3;
+    out->test = bt_cause_test(out->cause[0].kind, out->cause[1].kind);
+}
