@@ -126,21 +126,32 @@ static double cup_of(const struct bt_edge_plan_request *r, size_t i,
     return cup;
 }
 
-static void add_option(struct plan_board *board, const struct bt_board_run *run,
-                       int64_t cup)
+/* How many edges of board i are fed against the grain, 0 where that is not known. */
+static unsigned count_against(const struct bt_edge_plan_request *r, size_t i,
+                              const struct bt_board_run *run)
 {
-    board->option[board->count++] =
-        (struct plan_option){.run = *run,
-                             .cup = cup,
-                             .back = state_of(run, false),
-                             .front = state_of(run, true),
-                             .departures = run->back != run->front};
+    enum bt_run asked;
+
+    if (!plan_grain_rule(&r->rule[i], r->feed, run->turned, &asked))
+        return 0;
+    return (unsigned)(run->back != asked) + (unsigned)(run->front != asked);
 }
 
-/* *most: grows by the largest cup of the board, in units. */
+static void add_option(struct plan_board *board, const struct bt_board_run *run,
+                       int64_t cup, unsigned cost)
+{
+    board->option[board->count++] = (struct plan_option){.run = *run,
+                                                         .cup = cup,
+                                                         .back = state_of(run, false),
+                                                         .front = state_of(run, true),
+                                                         .cost = cost};
+}
+
+/* *most: grows by the largest cup of the board, in units; departure: what one costs. */
 static enum bt_status list_options(const struct bt_edge_plan_request *r, size_t i,
-                                   const struct widths *w, struct plan_board *board,
-                                   double *most, struct bt_error *err)
+                                   const struct widths *w, unsigned departure,
+                                   struct plan_board *board, double *most,
+                                   struct bt_error *err)
 {
     double largest = 0;
 
@@ -157,7 +168,9 @@ static enum bt_status list_options(const struct bt_edge_plan_request *r, size_t 
         if (!(*most + largest < (double)PLAN_MOST))
             return bt_error_set(err, BT_EINPUT, r->nboard, 0,
                                 "the step of the cup is too small for these boards");
-        add_option(board, &run, llrint(cup));
+        add_option(board, &run, llrint(cup),
+                   (unsigned)(run.back != run.front) * departure +
+                       count_against(r, i, &run));
     }
     *most += largest;
     return board->count ? BT_OK : no_way(r, i, err);
@@ -212,7 +225,8 @@ static enum bt_status fill_problem(const struct bt_edge_plan_request *r,
     for (size_t i = 0; i < r->nboard; i++)
         w.all += r->strip[i].width;
     for (size_t i = 0; i < r->nboard && status == BT_OK; i++) {
-        status = list_options(r, i, &w, &problem->board[i], &most, err);
+        status =
+            list_options(r, i, &w, problem->departure, &problem->board[i], &most, err);
         w.before += r->strip[i].width;
     }
     for (size_t j = 1; j < r->nboard && status == BT_OK; j++)
@@ -227,6 +241,7 @@ enum bt_status plan_problem_make(const struct bt_edge_plan_request *request,
 
     memset(problem, 0, sizeof *problem);
     problem->n = request->nboard;
+    problem->departure = 2 * (unsigned)problem->n + 1;
     problem->board = bt_alloc(problem->n, sizeof *problem->board);
     problem->joint = bt_alloc(problem->n, sizeof *problem->joint);
     if (!problem->board || !problem->joint)

@@ -12,7 +12,8 @@
  * The cup is a sum over joints of kink times a share that depends on the widths alone,
  * and a kink a sum over two edges: so the cup is a sum over boards, each with at most
  * eight ways to be run.  What ties neighbours together is only the largest kink and the
- * departures.
+ * departures.  A departure and an edge against the grain are one cost, in which a
+ * departure outweighs all the edges.
  */
 
 /* A step of the cup in the units that shares of boards are rounded to: so fine that
@@ -30,7 +31,7 @@ struct plan_option {
     struct bt_board_run run;
     int64_t cup;          /* units */
     unsigned back, front; /* states */
-    unsigned departures;  /* of the board itself: 0 or 1 */
+    unsigned cost;        /* of the board itself */
 };
 
 struct plan_board {
@@ -45,6 +46,7 @@ struct plan_joint {
 
 struct plan_problem {
     size_t n;
+    unsigned departure;       /* cost of one; an edge against the grain costs 1 */
     struct plan_board *board; /* [n] */
     struct plan_joint *joint; /* [n], joint[0] unused */
 };
@@ -71,7 +73,7 @@ int64_t plan_steps(int64_t sum);
 
 /*
  * For each board j and each front state of the board before it: which sums boards j to
- * n - 1 can reach within a limit of kinks, and the fewest departures with which, in
+ * n - 1 can reach within a limit of kinks, and the least cost of it, in
  * bins.  A sum is base[j] + unit bin + something from low[j] to high[j], the rounding
  * to bins: a sum that can be reached is always found, one that cannot may seem to be.
  */
@@ -83,13 +85,13 @@ struct plan_table {
     int64_t *base;               /* [n + 1] */
     double *low, *high;          /* [n + 1] */
     uint32_t *shift;             /* [n][PLAN_OPTIONS] */
-    unsigned char *least;        /* departures; PLAN_NEVER */
-    unsigned char *block;        /* least of PLAN_BLOCK bins each */
+    uint16_t *least;             /* cost; PLAN_NEVER */
+    uint16_t *block;             /* least of PLAN_BLOCK bins each */
     size_t *least_at, *block_at; /* [(n + 1) * PLAN_STATES] */
-    bool counts;                 /* departures fit: else they are taken to be 0 */
+    bool counts;                 /* costs fit: else they are taken to be 0 */
 };
 
-enum { PLAN_NEVER = 255, PLAN_BLOCK = 64 };
+enum { PLAN_NEVER = UINT16_MAX, PLAN_BLOCK = 64 };
 
 /* Sizes of the sums that are looked for: whole steps from `from` to `to`. */
 struct plan_band {
@@ -105,7 +107,7 @@ enum bt_status plan_table_make(const struct plan_problem *problem, size_t bins,
 void plan_table_fill(struct plan_table *table, int64_t most_kink);
 void plan_table_clear(struct plan_table *table);
 
-/* Fewest departures, not more than wanted unless PLAN_NEVER, with which boards j to
+/* Least cost, not more than wanted unless PLAN_NEVER, with which boards j to
  * n - 1 behind a board of that front state (any for j 0) bring `sum` into the band. */
 unsigned plan_table_least(const struct plan_table *table, size_t j, unsigned state,
                           int64_t sum, const struct plan_band *band, unsigned wanted);

@@ -35,13 +35,13 @@ struct search {
     struct failed *failed; /* [FAILED] */
     uint32_t run;
     struct plan_band band;
-    unsigned budget;       /* departures */
+    unsigned budget;       /* cost */
     bool all;              /* no budget */
     unsigned char *choice; /* [n] of the look */
     size_t nodes, stop, limit, part;
     bool stopped;
     struct plan_best *best;
-    size_t departures; /* of best */
+    size_t cost; /* of best */
     int64_t steps, kink;
 };
 
@@ -51,7 +51,7 @@ struct place {
     size_t board;
     unsigned state; /* front state of the board before */
     int64_t sum;
-    unsigned left; /* departures */
+    unsigned left; /* cost */
 };
 
 static struct failed *failed_at(const struct search *s, const struct place *at)
@@ -92,14 +92,14 @@ static bool may_lead_on(const struct search *s, const struct place *at)
 static bool step_over(const struct search *s, const struct place *at,
                       const struct plan_option *o, struct place *next)
 {
-    unsigned more = o->departures;
+    unsigned more = o->cost;
 
     if (at->board > 0) {
         int64_t kink = s->problem->joint[at->board].kink[at->state][o->back];
 
         if (kink > s->table.most_kink)
             return false;
-        more += plan_same_run(at->state, o->back);
+        more += plan_same_run(at->state, o->back) * s->problem->departure;
     }
     if (s->all)
         more = 0;
@@ -149,17 +149,17 @@ static void measure_best(struct search *s)
     int64_t sum = 0;
 
     s->kink = 0;
-    s->departures = 0;
+    s->cost = 0;
     for (size_t j = 0; j < p->n; j++) {
         const struct plan_option *o = &p->board[j].option[s->best->choice[j]];
 
         sum += o->cup;
-        s->departures += o->departures;
+        s->cost += o->cost;
         if (before) {
             int64_t kink = p->joint[j].kink[before->front][o->back];
 
             s->kink = kink > s->kink ? kink : s->kink;
-            s->departures += plan_same_run(before->front, o->back);
+            s->cost += plan_same_run(before->front, o->back) * p->departure;
         }
         before = o;
     }
@@ -308,12 +308,12 @@ static void find_kink(struct search *s, const int64_t kink[])
     s->best->proven = s->best->proven && bound == high;
 }
 
-/* ---- departures ---- */
+/* ---- cost ---- */
 
-static void find_departures(struct search *s)
+static void find_cost(struct search *s)
 {
     const struct plan_band band = {s->steps, s->steps};
-    size_t most = s->departures;
+    size_t most = s->cost;
     enum answer answer = NONE;
     bool proven = true;
 
@@ -324,7 +324,7 @@ static void find_departures(struct search *s)
         proven = answer == NONE;
         answer = look(s, band);
     }
-    /* With too many boards to count departures for it is the first pattern, whatever
+    /* With too many boards to count the cost for it is the first pattern, whatever
      * they are. */
     s->best->proven = s->best->proven && proven && answer == FOUND && !s->all;
 }
@@ -337,7 +337,7 @@ static size_t choose_bins(const struct plan_problem *p)
 {
     double patterns = 4, steps = plan_range(p) / (double)PLAN_STEP, most;
 
-    most = fmin(fmin(fmax(2 * steps, 32768), 131072), 67108864 / (4 * (double)p->n));
+    most = fmin(fmin(fmax(2 * steps, 32768), 131072), 33554432 / (4 * (double)p->n));
     for (size_t i = 0; i < p->n && patterns < most; i++)
         patterns *= (double)p->board[i].count;
     return (size_t)fmin(patterns, most);
@@ -364,7 +364,7 @@ enum bt_status plan_search(const struct plan_problem *problem, size_t node_limit
         list_kinks(problem, kink);
         find_cup(&s);
         find_kink(&s, kink);
-        find_departures(&s);
+        find_cost(&s);
         best->nodes = s.nodes;
         plan_table_clear(&s.table);
     }

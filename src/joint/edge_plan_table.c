@@ -159,8 +159,9 @@ enum bt_status plan_table_make(const struct plan_problem *problem, size_t bins,
 {
     memset(table, 0, sizeof *table);
     table->problem = problem;
-    /* A panel departs 2 n - 1 times at most. */
-    table->counts = 2 * problem->n < PLAN_NEVER;
+    /* A panel departs 2 n - 1 times at most, with all of its 2 n edges against. */
+    table->counts =
+        (2 * problem->n - 1) * problem->departure + 2 * problem->n < (size_t)PLAN_NEVER;
     if (take_arrays(table)) {
         table->unit = choose_unit(problem, bins);
         place_boards(table);
@@ -187,19 +188,19 @@ void plan_table_clear(struct plan_table *table)
 
 /* ---- sums ---- */
 
-static unsigned char *sums(const struct plan_table *t, size_t j, unsigned state)
+static uint16_t *sums(const struct plan_table *t, size_t j, unsigned state)
 {
     return t->least + t->least_at[j * PLAN_STATES + state];
 }
 
 /* to[k] becomes the least of it and from[k] + more; never stays never. */
-static void merge(size_t bins, const unsigned char *restrict from, unsigned more,
-                  unsigned char *restrict to)
+static void merge(size_t bins, const uint16_t *restrict from, unsigned more,
+                  uint16_t *restrict to)
 {
-    const unsigned char add = (unsigned char)more;
+    const uint16_t add = (uint16_t)more;
 
     for (size_t k = 0; k < bins; k++) {
-        unsigned char v = (unsigned char)(from[k] + add);
+        uint16_t v = (uint16_t)(from[k] + add);
 
         v = v < from[k] ? PLAN_NEVER : v;
         to[k] = v < to[k] ? v : to[k];
@@ -208,11 +209,11 @@ static void merge(size_t bins, const unsigned char *restrict from, unsigned more
 
 static void fill_blocks(struct plan_table *t, size_t j, unsigned state)
 {
-    const unsigned char *from = sums(t, j, state);
-    unsigned char *to = t->block + t->block_at[j * PLAN_STATES + state];
+    const uint16_t *from = sums(t, j, state);
+    uint16_t *to = t->block + t->block_at[j * PLAN_STATES + state];
 
     for (size_t b = 0; b < blocks(t->bins[j]); b++) {
-        unsigned char least = PLAN_NEVER;
+        uint16_t least = PLAN_NEVER;
 
         for (size_t k = 0; k < PLAN_BLOCK; k++)
             least = from[b * PLAN_BLOCK + k] < least ? from[b * PLAN_BLOCK + k] : least;
@@ -223,19 +224,19 @@ static void fill_blocks(struct plan_table *t, size_t j, unsigned state)
 static void fill_state(struct plan_table *t, size_t j, unsigned state)
 {
     const struct plan_problem *p = t->problem;
-    unsigned char *to = sums(t, j, state);
+    uint16_t *to = sums(t, j, state);
 
-    memset(to, PLAN_NEVER, blocks(t->bins[j]) * PLAN_BLOCK);
+    memset(to, 0xff, blocks(t->bins[j]) * PLAN_BLOCK * sizeof *to);
     for (size_t k = 0; k < p->board[j].count; k++) {
         const struct plan_option *o = &p->board[j].option[k];
-        unsigned more = o->departures;
+        unsigned more = o->cost;
 
         if (j > 0) {
             int64_t kink = p->joint[j].kink[state][o->back];
 
             if (kink < 0 || kink > t->most_kink)
                 continue;
-            more += plan_same_run(state, o->back);
+            more += plan_same_run(state, o->back) * p->departure;
         }
         merge(t->bins[j + 1], sums(t, j + 1, o->front), t->counts ? more : 0,
               to + t->shift[j * PLAN_OPTIONS + k]);
@@ -249,7 +250,7 @@ void plan_table_fill(struct plan_table *table, int64_t most_kink)
 
     table->most_kink = most_kink;
     for (unsigned s = 0; s < PLAN_STATES; s++) {
-        memset(sums(table, n, s), PLAN_NEVER, PLAN_BLOCK);
+        memset(sums(table, n, s), 0xff, PLAN_BLOCK * sizeof(uint16_t));
         sums(table, n, s)[0] = 0;
         fill_blocks(table, n, s);
     }
@@ -261,8 +262,7 @@ void plan_table_fill(struct plan_table *table, int64_t most_kink)
 
 /* ---- questions ---- */
 
-static unsigned least_of(const unsigned char v[], size_t from, size_t to,
-                         unsigned least)
+static unsigned least_of(const uint16_t v[], size_t from, size_t to, unsigned least)
 {
     for (size_t k = from; k < to; k++)
         least = v[k] < least ? v[k] : least;
@@ -273,8 +273,8 @@ static unsigned least_of(const unsigned char v[], size_t from, size_t to,
 static unsigned least_between(const struct plan_table *t, size_t at, size_t from,
                               size_t last, unsigned wanted)
 {
-    const unsigned char *v = t->least + t->least_at[at];
-    const unsigned char *block = t->block + t->block_at[at];
+    const uint16_t *v = t->least + t->least_at[at];
+    const uint16_t *block = t->block + t->block_at[at];
     size_t first = from / PLAN_BLOCK + 1, end = last / PLAN_BLOCK;
     unsigned least;
 

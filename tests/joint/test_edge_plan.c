@@ -20,7 +20,7 @@ static const double degree = 0.017453292519943295;
 
 struct score {
     double cup_steps, kink_steps;
-    size_t departures;
+    size_t departures, against;
 };
 
 struct brute {
@@ -82,18 +82,35 @@ static bool is_better(const struct score *a, const struct score *b)
         return a->cup_steps < b->cup_steps;
     if (a->kink_steps != b->kink_steps)
         return a->kink_steps < b->kink_steps;
-    return a->departures < b->departures;
+    if (a->departures != b->departures)
+        return a->departures < b->departures;
+    return a->against < b->against;
+}
+
+/* By the sentence of the header: fed right to left, grain left goes out. */
+static size_t edges_against(const struct panel *p, size_t i,
+                            const struct bt_board_run *run)
+{
+    bool left = p->rule[i].grain == BT_GRAIN_LEFT;
+    enum bt_run with;
+
+    if (p->rule[i].grain == BT_GRAIN_UNKNOWN)
+        return 0;
+    with = (left != run->turned) == (p->request.feed == BT_FEED_RIGHT_TO_LEFT)
+               ? BT_RUN_OUT
+               : BT_RUN_IN;
+    return (size_t)(run->back != with) + (size_t)(run->front != with);
 }
 
 /* Patterns come in the order of preference, so that a later one must be better. */
 static void try_all(struct brute *b, size_t i, double cup, double kink,
-                    size_t departures)
+                    size_t departures, size_t against)
 {
     const struct panel *p = b->p;
 
     if (i == p->n) {
         struct score s = {whole(cup, p->request.cup_step),
-                          whole(kink, p->request.kink_step), departures};
+                          whole(kink, p->request.kink_step), departures, against};
 
         if (!b->found || is_better(&s, &b->best)) {
             b->found = true;
@@ -119,7 +136,8 @@ static void try_all(struct brute *b, size_t i, double cup, double kink,
         }
         try_all(b, i + 1,
                 i ? cup - fmin(b->y[i - 1], b->width - b->y[i - 1]) / 2 * here : cup,
-                fmax(kink, fabs(here)), departures + more);
+                fmax(kink, fabs(here)), departures + more,
+                against + edges_against(p, i, run));
     }
 }
 
@@ -129,7 +147,7 @@ static void search_all(struct brute *b, const struct panel *p)
     b->p = p;
     for (size_t i = 0; i < p->n; i++)
         b->y[i] = b->width += p->strip[i].width;
-    try_all(b, 0, 0, 0, 0);
+    try_all(b, 0, 0, 0, 0, 0);
 }
 
 static size_t count_runs(const struct panel *p, size_t i)

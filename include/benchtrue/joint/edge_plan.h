@@ -109,7 +109,8 @@ struct bt_edge_plan {
  * edge before front edge, face before grain; of the best pattern only what is against
  * the grain where that is allowed.  BT_PATTERN_BEST obeys the rules and
  * finds the pattern of least |cup| (in steps), then least largest kink (in steps), then
- * fewest departures from whole-board alternation, then the first in the order: boards
+ * fewest departures from whole-board alternation, then fewest edges fed against the
+ * grain where it is known and that is allowed, then the first in the order: boards
  * from the back, not turned before turned, in before out, back edge before front edge.
  * Edges that are in no joint (the panel's outer edges) follow their board's other edge
  * unless a rule fixes them.
