@@ -174,8 +174,9 @@ struct bt_choices {
  *   moves, and where less than the least thickness would be left: value less 2 u.
  * - Flatten is for a machine of one's own, elsewhere for one that takes any width.
  * - Pulled flat: a cup or bow by lines of fixings spread over the extent from 5 % to
- *   95 % of it, a twist by the corners; E across the grain the lesser of radial and
- *   tangential for the stress's share, the larger for the force.
+ *   95 % of it, a twist by the corners; E across the grain the larger of radial and
+ *   tangential, which is the worse for force and stress.  Strength by the hardwoods'
+ *   rule for a species known to be one, else by the softwoods', which gives less.
  * - Re-glue: nripped joints are ripped; 2 mm are taken for flattening it afterwards.
  *
  * Order: possible before open before no.  Of the possible ones as enum bt_choice_rank
