@@ -15,7 +15,8 @@
 #define BESIDE 2.2 /* between frames around the same places */
 #define DOT 0.75   /* radius of a place */
 #define BADGE 2.3  /* radius of a number */
-#define HEAD 2.6   /* of an arrow */
+#define CLEAR (BADGE + 1.8) /* of the middle of one from what is written of another */
+#define HEAD 2.6            /* of an arrow */
 
 static const double dash[] = {2.0, 1.2};
 
@@ -147,14 +148,14 @@ static void dot(struct page *page, double x, double y)
 
     cairo_arc(page->cr, x, y, DOT, 0, 2 * acos(-1));
     cairo_fill(page->cr);
-    page_occupy(page, &box, "");
+    if (!page_occupied(page, &box)) /* lines meet in it */
+        page_occupy(page, &box, "");
 }
 
 static void badge(struct page *page, double x, double y, size_t number)
 {
     const struct page_text how = {
         .size = LETTER, .weight = PAGE_BOLD, .anchor = PAGE_MIDDLE};
-    const struct box box = {x - BADGE, y - BADGE, x + BADGE, y + BADGE};
     char text[24];
 
     snprintf(text, sizeof text, "%zu", number);
@@ -166,7 +167,6 @@ static void badge(struct page *page, double x, double y, size_t number)
     cairo_set_line_width(page->cr, 0.3);
     cairo_stroke(page->cr);
     page_write(page, &how, x, y, text);
-    page_occupy(page, &box, "");
 }
 
 /* The way a step runs on the page, as a unit vector. */
@@ -209,7 +209,7 @@ static void number_line(const struct figure *f, struct page *page, size_t k)
 
         x = page_x(f, p[at].x + s * (p[at + 1].x - p[at].x));
         y = page_y(f, p[at].y + s * (p[at + 1].y - p[at].y));
-        box = (struct box){x - BADGE, y - BADGE, x + BADGE, y + BADGE};
+        box = (struct box){x - CLEAR, y - CLEAR, x + CLEAR, y + CLEAR};
         if (!page_occupied(page, &box))
             break;
     }
