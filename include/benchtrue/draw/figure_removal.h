@@ -24,11 +24,12 @@ struct bt_removal_figure {
 /*
  * The removal map: where to plane how much, to be chalked on the face.
  *
- * - The panel to scale as it was read, back edge on top, corners A to D; bands of depth
- *   in colour between the places, as in bt_figure_map; nothing is drawn where nothing
- *   comes off.
+ * - The panel to scale as it was read, back edge on top; bands of depth in colour
+ *   between the places, as in bt_figure_map; nothing is drawn where nothing comes off.
+ *   The corners' letters are left out: the columns of the chalk grid carry letters.
  * - The chalk grid with its letters and numbers, and in each cell the most that comes
- *   off there; `-` where nothing does, `?` where nothing was read.
+ *   off there; `-` where nothing does, `?` where nothing was read.  Cells too small for
+ *   a number stay empty.
  * - Spots numbered in the order to plane them.
  * - The same as a table, by cell, and the spots with depth and passes.
  * - The usual cautions in one line: read again before the last pass.
