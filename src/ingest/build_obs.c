@@ -36,25 +36,13 @@ static enum bt_status group_of_line(struct bt_build *b, size_t placement, int *g
     b->group_of_placement[placement] = *group;
     made = &g->set->readings.group[*group];
     made->instrument = edge;
-    if (edge >= 0)
-        made->straightness = g->load->job->instrument[edge].straightness;
+    if (edge >= 0) {
+        const struct bt_instrument *instrument = &g->load->job->instrument[edge];
+        made->straightness = instrument->straightness;
+        made->own_hollow = instrument->own_hollow;
+        made->own_hollow_u = instrument->own_hollow_u;
+    }
     return BT_OK;
-}
-
-/*
- * An edge whose own hollow is H stands H (1 - e^2) above the straight line through
- * its ends, e from -1 to 1 along it (a parabola), so each gap under it reads that
- * much too large: it is taken off.  A crowned edge has H < 0.  The hollow is taken
- * over the line that was read, whatever the length of the edge.
- */
-static double without_hollow(const struct bt_build *b, const struct bt_typed *typed,
-                             double edge)
-{
-    int instrument = b->g->placement[typed->owner].edge;
-    double hollow =
-        instrument < 0 ? NAN : b->g->load->job->instrument[instrument].own_hollow;
-
-    return isnan(hollow) ? typed->value : typed->value - hollow * (1 - edge * edge);
 }
 
 static enum bt_status observe_gap(struct bt_build *b, size_t i, struct bt_obs *obs,
@@ -73,7 +61,6 @@ static enum bt_status observe_gap(struct bt_build *b, size_t i, struct bt_obs *o
         return status;
     /* A place may lie beyond the end by BT_EDGE_SLACK: the edge ends there, too. */
     obs->edge = fmax(-1, fmin(1, obs->edge));
-    obs->value = without_hollow(b, typed, obs->edge);
     return BT_OK;
 }
 

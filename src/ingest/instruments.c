@@ -23,6 +23,7 @@ static const struct purpose {
     {"zero", 1u << BT_INST_BAR | 1u << BT_INST_LEVEL, "a bar or a level"},
     {"straightness", 1u << BT_INST_STRAIGHTEDGE, "a straightedge"},
     {"own_hollow", 1u << BT_INST_STRAIGHTEDGE, "a straightedge"},
+    {"own_hollow_u", 1u << BT_INST_STRAIGHTEDGE, "a straightedge"},
     {"level", 1u << BT_INST_DIAL, "a dial"},
 };
 
@@ -83,6 +84,25 @@ static bt_key_reader *error_reader(enum bt_instrument_kind kind)
     }
 }
 
+/* The u of a line test, where it is not stated, from the last digit typed. */
+static void settle_hollow(struct bt_load *load, const struct bt_ini_section *section,
+                          struct bt_instrument *instrument)
+{
+    const struct bt_ini_entry *hollow = bt_keys_entry(section, "own_hollow");
+    const struct bt_ini_entry *u = bt_keys_entry(section, "own_hollow_u");
+    char shown[BT_SHOWN_ROOM];
+    struct bt_quantity typed;
+
+    if (u && !hollow)
+        bt_key_fault(load, u,
+                     "own_hollow_u without own_hollow: '%s', write own_hollow as well",
+                     bt_fault_shown(u->value.text, u->value.length, shown));
+    if (!isnan(instrument->own_hollow) && !u &&
+        bt_quantity_parse(hollow->value.text, hollow->value.length, BT_DIM_LENGTH,
+                          load->job->unit, false, &typed, NULL) == BT_OK)
+        instrument->own_hollow_u = typed.step / sqrt(12);
+}
+
 static enum bt_status read_keys(struct bt_load *load,
                                 const struct bt_ini_section *section,
                                 struct bt_instrument *instrument)
@@ -99,10 +119,15 @@ static enum bt_status read_keys(struct bt_load *load,
         {"straightness", bt_key_zero_or_above,
          offsetof(struct bt_instrument, straightness)},
         {"own_hollow", bt_key_length, offsetof(struct bt_instrument, own_hollow)},
+        {"own_hollow_u", bt_key_above_zero,
+         offsetof(struct bt_instrument, own_hollow_u)},
         {"level", bt_key_yes_no, offsetof(struct bt_instrument, level)},
     };
 
-    return bt_keys_read(load, section, COUNT(keys), keys, instrument);
+    if (bt_keys_read(load, section, COUNT(keys), keys, instrument) != BT_OK)
+        return BT_ENOMEM;
+    settle_hollow(load, section, instrument);
+    return BT_OK;
 }
 
 enum bt_status bt_instrument_read(struct bt_load *load,
@@ -121,7 +146,8 @@ enum bt_status bt_instrument_read(struct bt_load *load,
                                          .u = NAN,
                                          .resolution = NAN,
                                          .straightness = NAN,
-                                         .own_hollow = NAN};
+                                         .own_hollow = NAN,
+                                         .own_hollow_u = NAN};
     instrument->name = bt_copy_text(section->name.text, section->name.length);
     if (!instrument->name)
         return BT_ENOMEM;

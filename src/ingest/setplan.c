@@ -7,6 +7,7 @@
 
 #include "benchtrue/base/alloc.h"
 #include "ingest/keys.h"
+#include "ingest/supports.h"
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
@@ -172,6 +173,7 @@ enum bt_status bt_set_section_read(struct bt_load *load,
     };
     const struct bt_ini_entry *files = bt_keys_entry(section, "files");
     const struct bt_ini_entry *instrument = bt_keys_entry(section, "instrument");
+    const struct bt_ini_entry *supports = bt_keys_entry(section, "supports");
     char shown[BT_SHOWN_ROOM];
     struct bt_set *set;
 
@@ -183,6 +185,8 @@ enum bt_status bt_set_section_read(struct bt_load *load,
     set->face = load->face;
     if (instrument)
         find_instrument(load, instrument, &load->plan[load->job->nset - 1]);
+    if (supports)
+        bt_supports_read(load, supports, &set->lying);
     if (!files)
         bt_fault_add(load->faults, BT_EINPUT, "job.ini", section->line, 1,
                      "a set without files: '%s', write files = NAME.csv",

@@ -208,9 +208,12 @@ enum bt_status bt_set_evaluate(const struct bt_job *job, const struct bt_set *se
     if (status == BT_OK)
         status = choose_directions(out, request->ndirection, request->direction, err);
     if (status == BT_OK)
-        status =
-            bt_flatness_evaluate(&set->readings, job->panel.length, job->panel.width,
-                                 set->one_reference, &out->flatness, err);
+        status = bt_flatness_evaluate(
+            &set->readings,
+            &(struct bt_flatness_options){.length = job->panel.length,
+                                          .width = job->panel.width,
+                                          .one_reference = set->one_reference},
+            &out->flatness, err);
     if (status == BT_OK)
         status = find_extremes(out, request, err);
     if (status == BT_OK) {

@@ -81,14 +81,16 @@ static enum bt_status evaluate(const struct bt_job *job, struct bt_trend_set *s,
 {
     struct bt_flatness flatness;
     struct bt_error own = {.code = BT_OK};
+    const struct bt_flatness_options options = {.length = job->panel.length,
+                                                .width = job->panel.width,
+                                                .one_reference = s->set->one_reference};
     enum bt_status status =
-        bt_flatness_evaluate(&s->set->readings, job->panel.length, job->panel.width,
-                             s->set->one_reference, &flatness, &own);
+        bt_flatness_evaluate(&s->set->readings, &options, &flatness, &own);
 
     if (status == BT_OK) {
         s->nsuspect = flatness.nsuspect;
         s->agreement = flatness.agreement;
-        status = bt_form_parts_find(&s->set->readings, &flatness,
+        status = bt_form_parts_find(flatness.all, &flatness,
                                     rectangle ? rectangle : &flatness.form.rectangle,
                                     &s->parts, &own);
     }

@@ -7,6 +7,7 @@
 
 #include "benchtrue/base/alloc.h"
 #include "surface/dense.h"
+#include "surface/form_rows.h"
 #include "surface/network_private.h"
 #include "surface/shared.h"
 
@@ -96,20 +97,32 @@ static enum bt_status term_figure(const struct bt_network *net,
     return status;
 }
 
+/* The terms at the points of net, decomposed; x is to be given back. */
+static enum bt_status decompose_heights(const struct bt_network *net,
+                                        const struct bt_rectangle *rectangle,
+                                        double **x, struct inverse_rows *inv)
+{
+    const struct bt_point *point = ((const struct bt_inverse *)net->inverse)->sys.point;
+    const size_t rows = padded(net->npoint);
+
+    *x = bt_alloc(rows, TERMS * sizeof **x);
+    if (!*x)
+        return BT_ENOMEM;
+    for (size_t p = 0; p < net->npoint; p++)
+        terms(rectangle, &point[p], *x + TERMS * p);
+    return decompose(rows, *x, inv);
+}
+
 static enum bt_status fit_heights(const struct bt_network *net,
                                   const struct bt_rectangle *rectangle,
                                   struct bt_form *form)
 {
-    const struct bt_point *point = ((const struct bt_inverse *)net->inverse)->sys.point;
-    const size_t rows = padded(net->npoint);
-    double *x = bt_alloc(rows, TERMS * sizeof *x), *c = bt_alloc(rows, sizeof *c);
+    double *x = NULL, *c = bt_alloc(padded(net->npoint), sizeof *c);
     struct inverse_rows inv;
-    enum bt_status status = x && c ? BT_OK : BT_ENOMEM;
+    enum bt_status status = c ? BT_OK : BT_ENOMEM;
 
-    for (size_t p = 0; status == BT_OK && p < net->npoint; p++)
-        terms(rectangle, &point[p], x + TERMS * p);
     if (status == BT_OK)
-        status = decompose(rows, x, &inv);
+        status = decompose_heights(net, rectangle, &x, &inv);
     if (status == BT_OK)
         status = term_figure(net, &inv, TERM_BOW, -1, c, &form->bow);
     if (status == BT_OK)
@@ -118,6 +131,28 @@ static enum bt_status fit_heights(const struct bt_network *net,
         status = term_figure(net, &inv, TERM_TWIST, 4, c, &form->twist);
     bt_free(x);
     bt_free(c);
+    return status;
+}
+
+enum bt_status bt_form_row(const struct bt_network *net,
+                           const struct bt_rectangle *rectangle,
+                           enum bt_doubt_of figure, double c[])
+{
+    const int term = figure == BT_DOUBT_CUP   ? TERM_CUP
+                     : figure == BT_DOUBT_BOW ? TERM_BOW
+                                              : TERM_TWIST;
+    double *x = NULL, *row = bt_alloc(padded(net->npoint), sizeof *row);
+    struct inverse_rows inv;
+    enum bt_status status = row ? BT_OK : BT_ENOMEM;
+
+    memset(c, 0, net->npoint * sizeof *c);
+    if (status == BT_OK)
+        status = decompose_heights(net, rectangle, &x, &inv);
+    if (status == BT_OK && term_row(&inv, term, row))
+        for (size_t i = 0; i < net->npoint; i++)
+            c[i] = (term == TERM_TWIST ? 4 : -1) * row[i];
+    bt_free(x);
+    bt_free(row);
     return status;
 }
 
@@ -155,47 +190,82 @@ static enum bt_status direct_u(const struct bt_readings *readings, const double 
     return BT_OK;
 }
 
-static enum bt_status direct_twist(const struct bt_readings *readings,
-                                   const struct bt_system *sys,
-                                   const struct bt_rectangle *rectangle,
-                                   struct bt_form *form)
+/*
+ * Coefficients of the term of twist over the weighted readings, c[padded(nobs)]; the
+ * six terms are fitted to the readings, not to heights, and twist alone is taken of
+ * them.
+ */
+static enum bt_status direct_row(const struct bt_system *sys,
+                                 const struct bt_rectangle *rectangle, double c[],
+                                 bool *determined)
 {
     const size_t rows = padded(sys->nobs);
-    double *x = bt_alloc(rows, TERMS * sizeof *x), *c = bt_alloc(rows, sizeof *c);
+    double *x = bt_alloc(rows, TERMS * sizeof *x);
     struct inverse_rows inv;
-    enum bt_status status = x && c ? BT_OK : BT_ENOMEM;
+    enum bt_status status = x ? BT_OK : BT_ENOMEM;
 
+    *determined = false;
     if (status == BT_OK)
         direct_rows(sys, rectangle, x);
     for (int j = 0; status == BT_OK && j < TERMS; j++)
         status = bt_system_take_off_groups(sys, TERMS, x + j);
     if (status == BT_OK)
         status = decompose(rows, x, &inv);
-    if (status == BT_OK && term_row(&inv, TERM_TWIST, c)) {
-        status = direct_u(readings, c, &form->twist.u);
-        form->twist.u *= 4;
-        form->twist.value = 4 * bt_dense_dot(sys->nobs, c, sys->y);
-        form->twist.seen = true;
-        form->twist_from_readings = true;
-    }
+    if (status == BT_OK)
+        *determined = term_row(&inv, TERM_TWIST, c);
     bt_free(x);
-    bt_free(c);
     return status;
 }
 
-/* The six terms fitted to the readings, not to heights; twist alone is taken of them.
- */
+static enum bt_status direct_twist(const struct bt_readings *readings,
+                                   const struct bt_system *sys,
+                                   const struct bt_rectangle *rectangle, double c[],
+                                   struct bt_form *form)
+{
+    bool determined;
+    enum bt_status status = direct_row(sys, rectangle, c, &determined);
+
+    if (status != BT_OK || !determined)
+        return status;
+    status = direct_u(readings, c, &form->twist.u);
+    form->twist.u *= 4;
+    form->twist.value = 4 * bt_dense_dot(sys->nobs, c, sys->y);
+    form->twist.seen = true;
+    form->twist_from_readings = true;
+    return status;
+}
+
 static enum bt_status twist_from_readings(const struct bt_readings *readings,
                                           const struct bt_rectangle *rectangle,
                                           struct bt_form *form)
 {
     struct bt_system sys;
-    enum bt_status status = bt_system_build(readings, &sys, NULL);
+    double *c = bt_alloc(padded(readings->nobs), sizeof *c);
+    enum bt_status status = c ? bt_system_build(readings, &sys, NULL) : BT_ENOMEM;
 
     if (status == BT_OK) {
-        status = direct_twist(readings, &sys, rectangle, form);
+        status = direct_twist(readings, &sys, rectangle, c, form);
         bt_system_clear(&sys);
     }
+    bt_free(c);
+    return status;
+}
+
+enum bt_status bt_form_direct_row(const struct bt_readings *readings,
+                                  const struct bt_rectangle *rectangle, double gain[])
+{
+    struct bt_system sys;
+    double *c = bt_alloc(padded(readings->nobs), sizeof *c);
+    enum bt_status status = c ? bt_system_build(readings, &sys, NULL) : BT_ENOMEM;
+    bool determined = false;
+
+    if (status == BT_OK) {
+        status = direct_row(&sys, rectangle, c, &determined);
+        bt_system_clear(&sys);
+    }
+    for (size_t i = 0; i < readings->nobs; i++)
+        gain[i] = determined ? 4 * c[i] / readings->obs[i].u : 0;
+    bt_free(c);
     return status;
 }
 

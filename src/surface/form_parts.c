@@ -90,7 +90,8 @@ static enum bt_status find_shares(const struct bt_readings *r,
         if (!grown)
             break;
         out->share = grown;
-        grown[out->nshare].instrument = r->group[group - 1].instrument;
+        grown[out->nshare].instrument =
+            group > r->ngroup ? -1 : r->group[group - 1].instrument;
         status = effect_of(f, rectangle, &w, &grown[out->nshare].effect, err);
         if (status == BT_OK)
             out->nshare++;

@@ -217,7 +217,10 @@ enum bt_status bt_loose_leave_out(const struct bt_readings *r, const bool loose[
     used->point = bt_alloc(r->npoint, sizeof *used->point);
     used->obs = bt_alloc(r->nobs, sizeof *used->obs);
     used->group = bt_alloc(r->ngroup, sizeof *used->group);
-    if (!place || !used->point || !used->obs || !used->group) {
+    used->sag = r->sag ? bt_alloc(r->npoint, sizeof *used->sag) : NULL;
+    used->sag_u = r->sag_u;
+    if (!place || !used->point || !used->obs || !used->group ||
+        (r->sag && !used->sag)) {
         bt_free(place);
         bt_readings_clear(used);
         return BT_ENOMEM;
@@ -228,6 +231,8 @@ enum bt_status bt_loose_leave_out(const struct bt_readings *r, const bool loose[
     for (size_t p = 0; p < r->npoint; p++)
         if (place[p]) {
             used->point[used->npoint] = r->point[p];
+            if (r->sag)
+                used->sag[used->npoint] = r->sag[p];
             place[p] = used->npoint++;
         }
     if (r->ngroup)

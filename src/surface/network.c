@@ -76,8 +76,27 @@ static enum bt_status solve_readings(const struct bt_inverse *inv, const double 
     return status;
 }
 
-static void studentise(struct bt_network *net, const struct bt_obs obs[])
+enum bt_status bt_network_solve(const struct bt_inverse *inv, const double y[],
+                                double h[], double r[])
 {
+    const struct bt_system *sys = &inv->sys;
+    enum bt_status status = solve_readings(inv, y, h, r);
+
+    for (size_t e = 0; status == BT_OK && e < inv->nextension; e++) {
+        const struct bt_extension *x = &inv->extension[e];
+        const double along = bt_dense_dot(sys->nobs, x->direction, r);
+
+        for (size_t i = 0; i < sys->nobs; i++)
+            r[i] -= along * x->direction[i];
+        for (size_t p = 0; p < sys->n; p++)
+            h[p] -= along * x->height[p];
+    }
+    return status;
+}
+
+void bt_network_studentise(struct bt_network *net, const struct bt_obs obs[])
+{
+    net->sigma0 = net->dof ? sqrt(net->vtpv / (double)net->dof) : NAN;
     for (size_t i = 0; i < net->nobs; i++) {
         double standard, others = 0;
         net->score[i] = NAN;
@@ -103,8 +122,7 @@ static enum bt_status residuals(struct bt_network *net, struct bt_inverse *inv)
         net->residual[i] *= sys->obs[i].u;
         net->redundancy[i] = r > least_redundancy ? (r < 1 ? r : 1) : 0;
     }
-    net->sigma0 = net->dof ? sqrt(net->vtpv / (double)net->dof) : NAN;
-    studentise(net, sys->obs);
+    bt_network_studentise(net, sys->obs);
     return BT_OK;
 }
 
@@ -240,6 +258,9 @@ void bt_network_free(struct bt_network *net)
     if (inv) {
         factor_clear(&inv->factor);
         bt_system_clear(&inv->sys);
+        for (size_t e = 0; e < inv->nextension; e++)
+            bt_free(inv->extension[e].direction);
+        bt_free(inv->extension);
         bt_free(inv);
     }
     bt_free(net->height);
@@ -317,7 +338,7 @@ enum bt_status bt_network_response(const struct bt_network *net, const double dy
     if (work) {
         for (size_t i = 0; i < net->nobs; i++)
             work[i] = dy[i] / inv->sys.obs[i].u;
-        status = solve_readings(inv, work, dh, work + net->nobs);
+        status = bt_network_solve(inv, work, dh, work + net->nobs);
     }
     bt_free(work);
     return status;

@@ -55,10 +55,32 @@ struct bt_factor {
     double *shape; /* [nshape][n], owned by the caller of factor */
 };
 
+/* An unknown that readings of several groups share, after the heights and the groups
+ * have taken their part of it (bt_network_extend). */
+struct bt_extension {
+    double *direction; /* [nobs] what is left of it in the weighted readings, of length
+                          1, at right angles to those before */
+    double *height;    /* [n] what it does to the heights, in the same measure */
+};
+
 struct bt_inverse {
     struct bt_system sys;
     struct bt_factor factor;
+    size_t nextension;
+    struct bt_extension *extension;
 };
+
+/*
+ * Least squares for weighted readings y[nobs], extensions included.
+ *
+ *   h[n]     out
+ *   r[nobs]  out: weighted residuals
+ */
+enum bt_status bt_network_solve(const struct bt_inverse *inv, const double y[],
+                                double h[], double r[]);
+
+/* Fill net->score, and sigma0 from vtpv and dof. */
+void bt_network_studentise(struct bt_network *net, const struct bt_obs obs[]);
 
 /*
  * Counting sort: items 0 to n-1 by key[], stable; those of key k are item[start[k]] to

@@ -149,5 +149,6 @@ void bt_readings_clear(struct bt_readings *readings)
     bt_free(readings->obs);
     bt_free(readings->group);
     bt_free(readings->scan);
+    bt_free(readings->sag);
     memset(readings, 0, sizeof *readings);
 }

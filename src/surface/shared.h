@@ -8,11 +8,12 @@
 #include "benchtrue/surface/readings.h"
 
 /*
- * Errors that several readings share: the stated straightness of each straightedge, as
- * one hollow or crown along every line read with it.  A limit: standard uncertainty
- * limit/sqrt(3), JCGM 100:2008, 4.3.7.
+ * Errors that several readings share and that are known beforehand: of each straightedge
+ * one hollow or crown along every line read with it, with the u of its line test or of
+ * its stated straightness (bt_corrections_known), and the panel's own weight.
  *
- *   group       in: 0 to begin; out: where to go on
+ *   group       in: 0 to begin; out: where to go on, one more than a group that is read
+ *               with the edge, r->ngroup + 1 for the own weight
  *   dy[r->nobs] out: what one standard uncertainty does to the readings, mm
  *
  * Returns false when there is no further one.

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
+#include "surface/correcting.h"
 
 /* Luck that makes a reading suspect, for the whole set. */
 static const double suspect_chance = 0.01;
@@ -85,7 +86,7 @@ static enum bt_status look_again(struct look *l, struct bt_flatness *f, size_t f
         l->left->obs[f->suspect[s].obs].u *= set_aside;
     if (l->net != f->net)
         bt_network_free(l->net);
-    status = bt_network_adjust(l->left, &l->net, NULL);
+    status = bt_corrections_adjust(l->left, &l->net, NULL, NULL, NULL);
     if (status != BT_OK)
         return status;
     l->dof = (double)l->net->dof;

@@ -100,7 +100,8 @@ static int analyse(const char *path)
     if (bt_job_load(path, &options, &job, &faults) != BT_OK)
         return 1;
     r = &job.set[0].readings;
-    if (bt_flatness_evaluate(r, NAN, NAN, true, &f, NULL) == BT_OK &&
+    if (bt_flatness_evaluate(r, &(struct bt_flatness_options){.one_reference = true},
+                             &f, NULL) == BT_OK &&
         bt_extremes_evaluate(&f, &request, &e, NULL) == BT_OK) {
         bt_map_draw(&out, r->npoint, r->point, f.z, &f.form.rectangle,
                     f.residual.range.u, BT_SYSTEM_MM);

@@ -370,7 +370,11 @@ Test(draws_ways, the_covariance_is_that_of_the_networks_figures)
         double covariance[MOST * MOST];
 
         lay_lines(&b, heights);
-        cr_assert_eq(bt_flatness_evaluate(&b.r, 800, 300, false, &f, NULL), BT_OK);
+        cr_assert_eq(bt_flatness_evaluate(
+                         &b.r,
+                         &(struct bt_flatness_options){.length = 800, .width = 300}, &f,
+                         NULL),
+                     BT_OK);
         for (size_t i = 0; i < f.net->npoint; i++)
             if (!isnan(f.z[i]))
                 kept[k++] = i;

@@ -61,7 +61,9 @@ static void look(const struct builder *b, const struct bt_extremes_request *requ
 {
     struct bt_error err = {0};
 
-    cr_assert_eq(bt_flatness_evaluate(&b->r, 800, 300, false, &out->flatness, &err),
+    cr_assert_eq(bt_flatness_evaluate(
+                     &b->r, &(struct bt_flatness_options){.length = 800, .width = 300},
+                     &out->flatness, &err),
                  BT_OK, "%s", err.message);
     cr_assert_eq(bt_extremes_evaluate(&out->flatness, request, &out->extremes, &err),
                  BT_OK, "%s", err.message);
@@ -270,7 +272,12 @@ Test(extremes, of_a_scan_are_those_of_heights_each_read_once)
     builder_init(&b, 0.01, dish);
     builder_heights(&b, 0, SCAN, p);
     look(&b, &request, &a);
-    cr_assert_eq(bt_flatness_evaluate(&scan, 800, 300, true, &s.flatness, &err), BT_OK);
+    cr_assert_eq(
+        bt_flatness_evaluate(&scan,
+                             &(struct bt_flatness_options){
+                                 .length = 800, .width = 300, .one_reference = true},
+                             &s.flatness, &err),
+        BT_OK);
     with_joint.njoint = 1;
     with_joint.joint = joint;
     cr_assert_eq(bt_extremes_evaluate(&s.flatness, &with_joint, &s.extremes, &err),
@@ -457,8 +464,12 @@ Test(extremes, of_many_places_and_of_scans_have_a_bound_for_an_interval)
                    2 * 3.84 * 0.01) <= 0.001);
     forget(&seen);
     builder_clear(&b);
-    cr_assert_eq(bt_flatness_evaluate(&scan, 800, 300, true, &seen.flatness, &err),
-                 BT_OK);
+    cr_assert_eq(
+        bt_flatness_evaluate(&scan,
+                             &(struct bt_flatness_options){
+                                 .length = 800, .width = 300, .one_reference = true},
+                             &seen.flatness, &err),
+        BT_OK);
     cr_assert_eq(bt_extremes_evaluate(&seen.flatness, &two_spans, &seen.extremes, &err),
                  BT_OK);
     expect_all_sure(&seen, 0);
@@ -476,7 +487,10 @@ Test(extremes, refuse_draws_and_threads_out_of_range)
     struct builder b;
 
     lay(&b, 0.02, dish);
-    cr_assert_eq(bt_flatness_evaluate(&b.r, 800, 300, false, &f, &err), BT_OK);
+    cr_assert_eq(
+        bt_flatness_evaluate(
+            &b.r, &(struct bt_flatness_options){.length = 800, .width = 300}, &f, &err),
+        BT_OK);
     request.draws = 5;
     cr_expect_eq(bt_extremes_evaluate(&f, &request, &e, &err), BT_EINPUT);
     cr_expect_str_eq(err.message, "5 draws, not 100 to 1000000");
@@ -536,7 +550,10 @@ Test(extremes, say_so_when_any_allocation_fails_and_keep_none)
     request.joint = joint;
     memory_fail_at(0);
     lay(&b, 0.02, dish);
-    cr_assert_eq(bt_flatness_evaluate(&b.r, 800, 300, false, &f, &err), BT_OK);
+    cr_assert_eq(
+        bt_flatness_evaluate(
+            &b.r, &(struct bt_flatness_options){.length = 800, .width = 300}, &f, &err),
+        BT_OK);
     before = memory_live();
     memory_fail_at(0);
     cr_assert_eq(bt_extremes_evaluate(&f, &request, &e, &err), BT_OK);

@@ -74,8 +74,7 @@ static void evaluate(const struct builder *b, struct bt_flatness *f)
 {
     struct bt_error err = {0};
 
-    cr_assert_eq(bt_flatness_evaluate(&b->r, NAN, NAN, false, f, &err), BT_OK, "%s",
-                 err.message);
+    cr_assert_eq(bt_flatness_evaluate(&b->r, NULL, f, &err), BT_OK, "%s", err.message);
 }
 
 /* -- largest figures --------------------------------------------------------------- */
@@ -200,11 +199,15 @@ Test(flatness, the_rectangle_is_the_stated_panel_or_the_extent_along_each_axis)
     builder_init(&b, 0.02, wavy);
     grid(&b);
     diagonals(&b);
-    cr_assert_eq(bt_flatness_evaluate(&b.r, 1300, NAN, false, &f, NULL), BT_OK);
+    cr_assert_eq(bt_flatness_evaluate(
+                     &b.r, &(struct bt_flatness_options){.length = 1300}, &f, NULL),
+                 BT_OK);
     cr_expect(f.form.rectangle.x0 == 0 && f.form.rectangle.x1 == 1300);
     cr_expect(f.form.rectangle.y0 == 0 && f.form.rectangle.y1 == 600);
     bt_flatness_clear(&f);
-    cr_assert_eq(bt_flatness_evaluate(&b.r, NAN, 640, false, &f, NULL), BT_OK);
+    cr_assert_eq(bt_flatness_evaluate(&b.r, &(struct bt_flatness_options){.width = 640},
+                                      &f, NULL),
+                 BT_OK);
     cr_expect(f.form.rectangle.x0 == 0 && f.form.rectangle.x1 == 1200);
     cr_expect(f.form.rectangle.y1 == 640);
     bt_flatness_clear(&f);
@@ -220,7 +223,10 @@ Test(flatness, the_plane_of_heights_over_one_reference_is_that_of_the_heights_as
     heights(&b, 3, NX, NY);
     for (size_t i = 0; i < b.r.nobs; i++)
         b.r.obs[i].value = 7 + 2e-3 * b.r.point[i].x - 5e-4 * b.r.point[i].y;
-    cr_assert_eq(bt_flatness_evaluate(&b.r, NAN, NAN, true, &f, NULL), BT_OK);
+    cr_assert_eq(
+        bt_flatness_evaluate(&b.r, &(struct bt_flatness_options){.one_reference = true},
+                             &f, NULL),
+        BT_OK);
     cr_expect(f.plane_known);
     cr_expect(fabs(f.plane.a - 7) <= 1e-12);
     cr_expect(fabs(f.plane.b - 2e-3) <= 1e-15);
@@ -234,12 +240,15 @@ Test(flatness, the_plane_of_heights_over_one_reference_is_that_of_the_heights_as
     b.u = 0.01;
     builder_heights(&b, 0, 1, (const struct bt_point[]){{0, 10}});
     builder_set_last(&b, 0.4);
-    cr_assert_eq(bt_flatness_evaluate(&b.r, NAN, NAN, true, &f, NULL), BT_OK);
+    cr_assert_eq(
+        bt_flatness_evaluate(&b.r, &(struct bt_flatness_options){.one_reference = true},
+                             &f, NULL),
+        BT_OK);
     cr_expect(fabs(f.plane.a) <= 1e-15);
     cr_expect(fabs(f.plane.b) <= 1e-15);
     cr_expect(fabs(f.plane.c - 0.05) <= 1e-15);
     bt_flatness_clear(&f);
-    cr_assert_eq(bt_flatness_evaluate(&b.r, NAN, NAN, false, &f, NULL), BT_OK);
+    cr_assert_eq(bt_flatness_evaluate(&b.r, NULL, &f, NULL), BT_OK);
     cr_expect(!f.plane_known);
     bt_flatness_clear(&f);
     builder_clear(&b);
@@ -583,13 +592,18 @@ static void expect_refused(struct builder *b, enum bt_status status,
     struct bt_flatness f;
     struct bt_error err = {0};
 
-    cr_expect_eq(bt_flatness_evaluate(&b->r, NAN, NAN, true, &f, &err), status, "%s",
-                 err.message);
+    cr_expect_eq(
+        bt_flatness_evaluate(
+            &b->r, &(struct bt_flatness_options){.one_reference = true}, &f, &err),
+        status, "%s", err.message);
     cr_expect_eq(err.code, status);
     cr_expect_str_eq(err.message, message, "%s", err.message);
     bt_flatness_clear(&f);
     bt_flatness_clear(&f); /* twice does no harm */
-    cr_expect_eq(bt_flatness_evaluate(&b->r, NAN, NAN, true, &f, NULL), status);
+    cr_expect_eq(
+        bt_flatness_evaluate(
+            &b->r, &(struct bt_flatness_options){.one_reference = true}, &f, NULL),
+        status);
     bt_flatness_clear(&f);
     builder_clear(b);
 }
@@ -646,7 +660,9 @@ Test(flatness, a_panel_of_infinite_length_is_refused)
 
     builder_init(&b, 0.1, wavy);
     grid(&b);
-    cr_expect_eq(bt_flatness_evaluate(&b.r, INFINITY, NAN, false, &f, &err), BT_EINPUT);
+    cr_expect_eq(bt_flatness_evaluate(
+                     &b.r, &(struct bt_flatness_options){.length = INFINITY}, &f, &err),
+                 BT_EINPUT);
     cr_expect_str_eq(err.message, "the panel's rectangle is not finite");
     bt_flatness_clear(&f);
     builder_clear(&b);

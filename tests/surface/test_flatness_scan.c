@@ -60,11 +60,19 @@ Test(flatness_scan, figures_are_those_of_an_adjustment_of_the_same_heights)
     for (int k = 0; k < 2; k++) {
         panel_make(&panel, 0.03, 11 + (unsigned)k);
         cr_assert_eq(
-            bt_flatness_evaluate(&panel.scan, sizes[k][0], sizes[k][1], true, &a, NULL),
+            bt_flatness_evaluate(&panel.scan,
+                                 &(struct bt_flatness_options){.length = sizes[k][0],
+                                                               .width = sizes[k][1],
+                                                               .one_reference = true},
+                                 &a, NULL),
             BT_OK);
-        cr_assert_eq(bt_flatness_evaluate(&panel.readings, sizes[k][0], sizes[k][1],
-                                          true, &b, NULL),
-                     BT_OK);
+        cr_assert_eq(
+            bt_flatness_evaluate(&panel.readings,
+                                 &(struct bt_flatness_options){.length = sizes[k][0],
+                                                               .width = sizes[k][1],
+                                                               .one_reference = true},
+                                 &b, NULL),
+            BT_OK);
         expect_measured(&a.residual.peak, &b.residual.peak, "peak");
         expect_measured(&a.residual.valley, &b.residual.valley, "valley");
         expect_measured(&a.residual.range, &b.residual.range, "range");
@@ -95,7 +103,10 @@ Test(flatness_scan, has_counts_and_no_arrays_in_place_of_an_adjustment)
     struct bt_flatness f;
 
     panel_make(&panel, 0.03, 5);
-    cr_assert_eq(bt_flatness_evaluate(&panel.scan, NAN, NAN, true, &f, NULL), BT_OK);
+    cr_assert_eq(bt_flatness_evaluate(
+                     &panel.scan, &(struct bt_flatness_options){.one_reference = true},
+                     &f, NULL),
+                 BT_OK);
     cr_expect(f.used == &panel.scan && !f.own && !f.from && !f.nloose);
     cr_expect(f.net->npoint == N && f.net->nobs == N && f.net->unknowns == N &&
               f.net->rank == N && f.net->dof == 0);
@@ -114,7 +125,10 @@ Test(flatness_scan, names_heights_far_off)
 
     panel_make(&panel, 0.03, 5);
     panel.z[40] += 60;
-    cr_assert_eq(bt_flatness_evaluate(&panel.scan, NAN, NAN, true, &f, NULL), BT_OK);
+    cr_assert_eq(bt_flatness_evaluate(
+                     &panel.scan, &(struct bt_flatness_options){.one_reference = true},
+                     &f, NULL),
+                 BT_OK);
     cr_assert_eq(f.far_off.n, 1);
     cr_expect_eq(f.far_off.point[0], 40);
     bt_flatness_clear(&f);
@@ -128,7 +142,9 @@ Test(flatness_scan, refuses_too_few_points_and_points_on_one_line)
 
     panel_make(&panel, 0.03, 5);
     panel.scan.npoint = 2;
-    cr_expect_eq(bt_flatness_evaluate(&panel.scan, NAN, NAN, true, &f, &err),
+    cr_expect_eq(bt_flatness_evaluate(
+                     &panel.scan, &(struct bt_flatness_options){.one_reference = true},
+                     &f, &err),
                  BT_EINPUT);
     cr_expect_str_eq(err.message,
                      "2 places read: a plane needs three that are not on one line");
@@ -136,7 +152,9 @@ Test(flatness_scan, refuses_too_few_points_and_points_on_one_line)
     panel.scan.npoint = N;
     for (size_t i = 0; i < N; i++)
         panel.p[i] = (struct bt_point){3.0 * (double)i, 1.5 * (double)i};
-    cr_expect_eq(bt_flatness_evaluate(&panel.scan, NAN, NAN, true, &f, &err),
+    cr_expect_eq(bt_flatness_evaluate(
+                     &panel.scan, &(struct bt_flatness_options){.one_reference = true},
+                     &f, &err),
                  BT_EINPUT);
     cr_expect_str_eq(err.message, "all readings lie on one line, which shows no plane: "
                                   "read a second line beside it");
@@ -155,7 +173,9 @@ Test(flatness_scan, each_failing_allocation_is_told_and_leaks_nothing)
         struct bt_error err;
         enum bt_status status;
         memory_fail_at(k);
-        status = bt_flatness_evaluate(&panel.scan, NAN, NAN, true, &f, &err);
+        status = bt_flatness_evaluate(
+            &panel.scan, &(struct bt_flatness_options){.one_reference = true}, &f,
+            &err);
         calls = memory_calls();
         memory_fail_at(0);
         cr_expect_eq(status, calls >= k ? BT_ENOMEM : BT_OK, "allocation %zu", k);

@@ -70,7 +70,9 @@ static void find(const struct bt_readings *r, const struct bt_rectangle *rectang
 {
     struct bt_error err = {0};
 
-    cr_assert_eq(bt_flatness_evaluate(r, 1200, 600, false, &found->flatness, &err),
+    cr_assert_eq(bt_flatness_evaluate(
+                     r, &(struct bt_flatness_options){.length = 1200, .width = 600},
+                     &found->flatness, &err),
                  BT_OK, "%s", err.message);
     cr_assert_eq(
         bt_form_parts_find(r, &found->flatness, rectangle, &found->parts, &err), BT_OK,

@@ -49,8 +49,10 @@ static void expect_figures(const struct builder *b, size_t nloose, bool by_stick
     struct bt_flatness f;
     struct bt_error err;
 
-    cr_assert_eq(bt_flatness_evaluate(&b->r, 1200, 400, false, &f, &err), BT_OK, "%s",
-                 err.message);
+    cr_assert_eq(bt_flatness_evaluate(
+                     &b->r, &(struct bt_flatness_options){.length = 1200, .width = 400},
+                     &f, &err),
+                 BT_OK, "%s", err.message);
     cr_expect_eq(f.nloose, nloose, "%zu", f.nloose);
     cr_expect_eq(f.used->nobs + f.nloose, b->r.nobs);
     cr_expect(f.form.cup.seen && fabs(f.form.cup.value + 1.2) <= 1e-9);
@@ -197,7 +199,10 @@ Test(loose, the_straightness_of_the_edge_enters_the_twist_taken_from_readings)
     grid(&b, false);
     builder_wind(&b, 60, 1140, 30, 370, 600);
     builder_run(&b, at(30, 10), at(1170, 390), 5);
-    cr_assert_eq(bt_flatness_evaluate(&b.r, 1200, 400, false, &f, NULL), BT_OK);
+    cr_assert_eq(bt_flatness_evaluate(
+                     &b.r, &(struct bt_flatness_options){.length = 1200, .width = 400},
+                     &f, NULL),
+                 BT_OK);
     cr_assert(f.form.twist_from_readings);
     plain = f.form.twist.u;
     bt_flatness_clear(&f);
@@ -205,7 +210,10 @@ Test(loose, the_straightness_of_the_edge_enters_the_twist_taken_from_readings)
         b.r.group[g].straightness = 5;
         b.r.group[g].instrument = 0;
     }
-    cr_assert_eq(bt_flatness_evaluate(&b.r, 1200, 400, false, &f, NULL), BT_OK);
+    cr_assert_eq(bt_flatness_evaluate(
+                     &b.r, &(struct bt_flatness_options){.length = 1200, .width = 400},
+                     &f, NULL),
+                 BT_OK);
     cr_expect(f.form.twist.u > 2 * plain, "%g against %g", f.form.twist.u, plain);
     bt_flatness_clear(&f);
     builder_clear(&b);

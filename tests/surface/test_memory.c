@@ -78,7 +78,11 @@ static void expect_no_memory(int scheme, const struct builder *b, size_t k)
     enum bt_status status;
 
     memory_fail_at(k);
-    status = bt_flatness_evaluate(&b->r, 1000, NAN, scheme == ONE_REFERENCE, &f, &err);
+    status = bt_flatness_evaluate(
+        &b->r,
+        &(struct bt_flatness_options){.length = 1000,
+                                      .one_reference = scheme == ONE_REFERENCE},
+        &f, &err);
     cr_expect_eq(status, BT_ENOMEM, "scheme %d, call %zu: %d %s", scheme, k,
                  (int)status, err.message);
     cr_expect_eq(err.code, BT_ENOMEM, "scheme %d, call %zu", scheme, k);
@@ -88,7 +92,11 @@ static void expect_no_memory(int scheme, const struct builder *b, size_t k)
     cr_expect_eq(memory_live(), before, "scheme %d, call %zu: %zu blocks kept", scheme,
                  k, memory_live() - before);
     memory_fail_from(k);
-    status = bt_flatness_evaluate(&b->r, 1000, NAN, scheme == ONE_REFERENCE, &f, NULL);
+    status = bt_flatness_evaluate(
+        &b->r,
+        &(struct bt_flatness_options){.length = 1000,
+                                      .one_reference = scheme == ONE_REFERENCE},
+        &f, NULL);
     cr_expect_eq(status, BT_ENOMEM, "scheme %d, all from call %zu", scheme, k);
     bt_flatness_clear(&f);
     cr_expect_eq(memory_live(), before, "scheme %d, all from call %zu", scheme, k);
@@ -105,9 +113,12 @@ Test(memory, an_evaluation_says_so_when_any_allocation_fails_and_keeps_none)
         build(&b, scheme);
         before = memory_live();
         memory_fail_at(0);
-        cr_assert_eq(
-            bt_flatness_evaluate(&b.r, 1000, NAN, scheme == ONE_REFERENCE, &f, NULL),
-            BT_OK);
+        cr_assert_eq(bt_flatness_evaluate(
+                         &b.r,
+                         &(struct bt_flatness_options){
+                             .length = 1000, .one_reference = scheme == ONE_REFERENCE},
+                         &f, NULL),
+                     BT_OK);
         count = memory_calls();
         cr_assert(count > 20, "scheme %d: %zu calls", scheme, count);
         cr_expect_eq(f.nunseen == 0,
@@ -119,9 +130,12 @@ Test(memory, an_evaluation_says_so_when_any_allocation_fails_and_keeps_none)
             expect_no_memory(scheme, &b, k);
         /* and then, with memory again, all goes well */
         memory_fail_at(0);
-        cr_expect_eq(
-            bt_flatness_evaluate(&b.r, 1000, NAN, scheme == ONE_REFERENCE, &f, NULL),
-            BT_OK);
+        cr_expect_eq(bt_flatness_evaluate(
+                         &b.r,
+                         &(struct bt_flatness_options){
+                             .length = 1000, .one_reference = scheme == ONE_REFERENCE},
+                         &f, NULL),
+                     BT_OK);
         cr_expect_eq(memory_calls(), count, "scheme %d", scheme);
         bt_flatness_clear(&f);
         builder_clear(&b);

@@ -185,7 +185,9 @@ Test(open_grid, evaluation_of_the_whole_scan_gives_all_of_these)
     size_t n = LEAST_SQUARES;
 
     load_grid(&grid);
-    cr_assert_eq(bt_flatness_evaluate(&readings, NAN, NAN, true, &flatness, NULL),
+    cr_assert_eq(bt_flatness_evaluate(
+                     &readings, &(struct bt_flatness_options){.one_reference = true},
+                     &flatness, NULL),
                  BT_OK);
     cr_assert_eq(bt_extremes_evaluate(&flatness, &request, &extremes, NULL), BT_OK);
     list_least_squares(&flatness.plane, &flatness.residual, &flatness.form, list);

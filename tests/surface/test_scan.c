@@ -97,7 +97,11 @@ static void expect_adjustment(const char *name, size_t n, const struct bt_point 
         b.r.obs[i].kind = BT_READ_SCAN;
     }
     cr_assert(b.r.npoint == n);
-    cr_assert(bt_flatness_evaluate(&b.r, length, width, true, &want, NULL) == BT_OK);
+    cr_assert(bt_flatness_evaluate(&b.r,
+                                   &(struct bt_flatness_options){.length = length,
+                                                                 .width = width,
+                                                                 .one_reference = true},
+                                   &want, NULL) == BT_OK);
     cr_assert(bt_scan_form(&scan, &want.form.rectangle, &got, relative, doubt, NULL) ==
               BT_OK);
     cr_expect(fabs(got.plane.a - want.plane.a) <= 1e-10 &&

@@ -14,6 +14,7 @@
 #include "benchtrue/joint/fence.h"
 #include "benchtrue/joint/glue.h"
 #include "benchtrue/judge/limits.h"
+#include "benchtrue/judge/sag.h"
 #include "benchtrue/surface/readings.h"
 
 /*
@@ -57,9 +58,10 @@ struct bt_instrument {
                             of the feelers that are used with it, mm */
     double straightness; /* mm, limit for its middle over its ends */
     double own_hollow;   /* mm, hollow positive: how far its middle stands above the
-                            line through its ends.  A gap under it is taken to read
-                            own_hollow (1 - e^2) too large at e (-1 to 1) along the
-                            line, and that is taken off each value. */
+                            line through its ends, by a line test; what it does to the
+                            gaps is taken off them (surface/correction.h) */
+    double own_hollow_u; /* mm, > 0; where it is not stated the last digit of own_hollow
+                            over sqrt(12); NaN with own_hollow */
 };
 
 struct bt_panel {
@@ -167,6 +169,16 @@ struct bt_blank {
 
 enum { BT_BLANKS_KEPT = 64 };
 
+enum { BT_SUPPORTS_MAX = 16 };
+
+/* On what the panel lay while it was read. */
+struct bt_supports {
+    enum bt_lying lying;
+    size_t n; /* battens or rails, 2 or more; else 0 */
+    double
+        at[BT_SUPPORTS_MAX]; /* ascending: battens, x; rails, y as the panel lay; mm */
+};
+
 /* Something that `check` tells and that is no fault. */
 struct bt_note {
     char *file;
@@ -180,7 +192,8 @@ struct bt_set {
     char date[11]; /* YYYY-MM-DD or "" */
     enum bt_face face;
     char *supports; /* as typed, "" where not stated */
-    int clamps;     /* 1 on, 0 off, -1 not stated */
+    struct bt_supports lying;
+    int clamps; /* 1 on, 0 off, -1 not stated */
     double humidity, temperature, moisture;
     size_t nfile;
     char **file; /* names as messages call them */

@@ -19,9 +19,10 @@ struct bt_form_values {
     double bow, cup, twist;
 };
 
-/* An error that all readings with one straightedge share. */
+/* An error that all readings with one straightedge share, or all of the panel. */
 struct bt_form_share {
-    int instrument; /* struct bt_group.instrument: alike in all sets of a job */
+    int instrument; /* struct bt_group.instrument: alike in all sets of a job; -1 the
+                       panel's own weight */
     struct bt_form_values effect; /* what one standard uncertainty of it does to each
                                      figure, with its sign; NaN where not seen */
 };
@@ -41,7 +42,7 @@ struct bt_form_parts {
 /*
  * Find them.
  *
- *   readings   what *flatness was evaluated from
+ *   readings   flatness->all
  *   flatness   as bt_flatness_evaluate filled it
  *   rectangle  over which the form is taken, the same for all sets that are compared
  *   out        to be freed with bt_form_parts_clear, also after an error

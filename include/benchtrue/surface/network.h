@@ -99,6 +99,39 @@ BT_API enum bt_status bt_network_response(const struct bt_network *net,
                                           const double dy[], double dh[]);
 
 /*
+ * How much each reading counts in a figure sum_i c[i] h[i] that is seen: gain[nobs], in
+ * figure per unit of the reading.  The figure is the sum of gain times reading, its u
+ * without shared errors the root of the sum of (gain times u)^2; what an error dy[nobs]
+ * of the readings does to it is the sum of gain times dy.  Returns BT_OK or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_network_gains(const struct bt_network *net, const double c[],
+                                       double gain[]);
+
+/* An unknown of bt_network_extend. */
+struct bt_extended {
+    double value, u; /* NaN where not seen */
+    bool seen;
+};
+
+/*
+ * Adjust for further unknowns, each of which does x[nobs] per unit to the readings:
+ * something that readings of several groups share, such as the shape of a
+ * straightedge.  Everything in *net becomes what one adjustment with them would have
+ * given; what they leave unsure of the heights is among net->shared.  To be called
+ * once, before bt_network_share.
+ *
+ *   x[n][nobs]  unit of the readings per unit of the unknown
+ *   found[n]    out: not seen where heights and groups' unknowns, or the unknowns
+ * before it, take up x but for 1e-9 of its square; such a one is left out
+ *
+ * By partialling out: with x' what the adjustment leaves of x, k = x' P y/(x' P x'),
+ * u(k) = 1/sqrt(x' P x'); R. Frisch and F. V. Waugh, Econometrica 1 (1933) 387 (from
+ * memory).  Returns BT_OK or BT_ENOMEM (*net untouched but for what was found before).
+ */
+BT_API enum bt_status bt_network_extend(struct bt_network *net, size_t n,
+                                        const double x[], struct bt_extended found[]);
+
+/*
  * Take account of an error that several readings share, such as the shape of a
  * straightedge: dy[nobs] is what one standard uncertainty of it does to the readings.
  * Adds its share to the u of every figure and height asked for afterwards; errors added

@@ -56,6 +56,11 @@ struct bt_group {
                             limit for the height of its middle over its ends; 0 or
                             NaN where none is stated */
     int instrument;      /* the same number for groups that share one edge; -1 none */
+    double own_hollow;   /* BT_READ_GAP, where own_hollow_u > 0: how far the middle of
+                            the edge stands above the line through its ends, mm, as a
+                            strike-turn-strike line test shows it; hollow positive */
+    double own_hollow_u; /* its standard uncertainty, mm, which then stands in place of
+                            the straightness; 0 or NaN where it was not tested */
 };
 
 struct bt_readings {
@@ -69,6 +74,9 @@ struct bt_readings {
                       known reference; there are no obs and groups then, so that a
                       million points fit in memory */
     double scan_u; /* mm, standard uncertainty of each of them, > 0 */
+    double *sag;   /* not NULL: [npoint] mm, what the panel's own weight gives the
+                      heights, already taken off the readings (surface/correction.h) */
+    double sag_u;  /* its relative standard uncertainty, shared by all places */
     double slack;  /* largest distance, mm, from where a reading was taken to the point
                       it counts for; 0 where all are exact.  Shapes that only such a
                       shift seems to show count as unseen. */
