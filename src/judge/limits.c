@@ -92,20 +92,46 @@ double bt_p_within(double value, double u, double limit)
     return gsl_cdf_ugaussian_Q(-near) - gsl_cdf_ugaussian_Q(far);
 }
 
+double bt_guard_band(double u, double limit, double confidence)
+{
+    double low = 0, high = limit;
+
+    if (!(confidence > 0.5) || !(confidence < 1.0) ||
+        !(bt_p_within(0, u, limit) >= confidence))
+        return NAN;
+    if (!(u > 0.0))
+        return 0;
+    /* p falls with the size, and is below 1/2 at the limit; halved until doubles end */
+    for (;;) {
+        const double middle = low + (high - low) / 2;
+
+        if (!(middle > low) || !(middle < high))
+            return limit - low;
+        if (bt_p_within(middle, u, limit) >= confidence)
+            low = middle;
+        else
+            high = middle;
+    }
+}
+
 struct bt_judgement bt_judge(enum bt_figure figure, double value, double u, bool seen,
                              double limit, double confidence)
 {
-    struct bt_judgement j = {figure, limit, value, u, NAN, BT_TOO_CLOSE};
+    struct bt_judgement j = {figure, limit, value, u, NAN, BT_TOO_CLOSE, NAN, NAN, NAN};
 
     if (seen)
         j.p_within = bt_p_within(value, u, limit);
+    if (!isnan(j.p_within))
+        j.guard = bt_guard_band(u, limit, confidence);
     if (isnan(j.p_within)) {
         j.value = j.u = NAN;
         j.verdict = BT_NOT_SEEN;
     } else if (j.p_within >= confidence) {
         j.verdict = BT_WITHIN;
+        j.risk_accepted = 1.0 - j.p_within;
     } else if (j.p_within <= 1.0 - confidence) {
         j.verdict = BT_OVER;
+        j.risk_rejected = j.p_within;
     }
     return j;
 }

@@ -6,6 +6,16 @@
 
 #include "benchtrue/base/alloc.h"
 
+/* The u of a figure is taken apart under the number of its limit. */
+_Static_assert((int)BT_DOUBT_CUP == BT_FIGURE_CUP &&
+                   (int)BT_DOUBT_BOW == BT_FIGURE_BOW &&
+                   (int)BT_DOUBT_TWIST == BT_FIGURE_TWIST &&
+                   (int)BT_DOUBT_RANGE == BT_FIGURE_RANGE &&
+                   (int)BT_DOUBT_ZONE == BT_FIGURE_ZONE &&
+                   (int)BT_DOUBT_LOCAL == BT_FIGURE_LOCAL &&
+                   (int)BT_DOUBTS == BT_FIGURE_COUNT,
+               "one order of figures");
+
 const struct bt_measured *bt_set_figure(const struct bt_set_result *result,
                                         enum bt_figure figure)
 {
@@ -66,8 +76,9 @@ static struct bt_judgement judge(const struct bt_set_result *result,
                                      limits->limit[figure], limits->confidence);
 
     if (sure && j.verdict != BT_NOT_SEEN) {
-        j.p_within = NAN;
+        j.p_within = j.risk_accepted = j.risk_rejected = NAN;
         j.verdict = bt_judge_interval(j.limit, sure->lo, sure->hi);
+        j.guard = sure->hi - j.value;
     }
     return j;
 }
@@ -192,6 +203,47 @@ static void find_local(struct bt_set_result *r)
     }
 }
 
+/* What the own weight did comes off the readings. */
+static enum bt_status find_surface(struct bt_set_result *r, struct bt_error *err)
+{
+    const struct bt_job *job = r->job;
+    enum bt_status status = bt_own_weight_find(job, r->set, &r->weight, err);
+    const struct bt_flatness_options options = {.length = job->panel.length,
+                                                .width = job->panel.width,
+                                                .one_reference = r->set->one_reference,
+                                                .sag = r->weight.sag,
+                                                .sag_u = r->weight.u};
+
+    if (status != BT_OK)
+        return status;
+    return bt_flatness_evaluate(&r->set->readings, &options, &r->flatness, err);
+}
+
+/* What the u of the zone and of the largest gap is made of. */
+static enum bt_status find_doubts(struct bt_set_result *r, struct bt_error *err)
+{
+    const struct bt_edge_figure *worst = bt_extremes_worst(&r->extremes, r->span[0]);
+    double *row;
+    enum bt_status status;
+
+    if (!r->flatness.net->inverse)
+        return BT_OK;
+    row = bt_alloc(r->flatness.net->npoint, sizeof *row);
+    status = row ? BT_OK : BT_ENOMEM;
+    if (status == BT_OK && r->extremes.zone_seen) {
+        bt_extremes_zone_row(&r->flatness, &r->extremes, row);
+        status = bt_flatness_doubt(&r->flatness, BT_DOUBT_ZONE, row);
+    }
+    if (status == BT_OK && worst && r->local.seen) {
+        bt_extremes_gap_row(&r->flatness, worst, row);
+        status = bt_flatness_doubt(&r->flatness, BT_DOUBT_LOCAL, row);
+    }
+    bt_free(row);
+    if (status == BT_ENOMEM)
+        bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));
+    return status;
+}
+
 enum bt_status bt_set_evaluate(const struct bt_job *job, const struct bt_set *set,
                                const struct bt_set_request *request,
                                struct bt_set_result *out, struct bt_error *err)
@@ -208,17 +260,13 @@ enum bt_status bt_set_evaluate(const struct bt_job *job, const struct bt_set *se
     if (status == BT_OK)
         status = choose_directions(out, request->ndirection, request->direction, err);
     if (status == BT_OK)
-        status = bt_flatness_evaluate(
-            &set->readings,
-            &(struct bt_flatness_options){.length = job->panel.length,
-                                          .width = job->panel.width,
-                                          .one_reference = set->one_reference},
-            &out->flatness, err);
+        status = find_surface(out, err);
     if (status == BT_OK)
         status = find_extremes(out, request, err);
     if (status == BT_OK) {
         find_local(out);
         judge_all(out);
+        status = find_doubts(out, err);
     }
     return status;
 }
@@ -229,6 +277,7 @@ void bt_set_result_clear(struct bt_set_result *result)
         return;
     bt_extremes_clear(&result->extremes);
     bt_flatness_clear(&result->flatness);
+    bt_own_weight_clear(&result->weight);
     memset(result, 0, sizeof *result);
 }
 

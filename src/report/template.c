@@ -123,7 +123,7 @@ static void add_job(struct bt_buffer *out, const struct bt_template *what)
         mm ? "0.30 mm" : "12 thou");
     bt_buffer_text(out, "# One section for each time that the panel is read.\n"
                         "[readings first]\nfiles = readings.csv\n# date = 2026-03-02\n"
-                        "face = top\n# clamps = off\n# supports = three battens\n"
+                        "face = top\n# clamps = off\n# supports = flat bench\n"
                         "# instrument = straightedge\n");
 }
 

@@ -6,6 +6,7 @@
 
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/report/buffer.h"
+#include "benchtrue/report/own_weight.h"
 #include "report/trend_fits.h"
 
 const struct bt_measured *bt_trend_figure(const struct bt_trend_set *set,
@@ -81,11 +82,17 @@ static enum bt_status evaluate(const struct bt_job *job, struct bt_trend_set *s,
 {
     struct bt_flatness flatness;
     struct bt_error own = {.code = BT_OK};
+    struct bt_own_weight weight;
+    enum bt_status status = bt_own_weight_find(job, s->set, &weight, &own);
     const struct bt_flatness_options options = {.length = job->panel.length,
                                                 .width = job->panel.width,
-                                                .one_reference = s->set->one_reference};
-    enum bt_status status =
-        bt_flatness_evaluate(&s->set->readings, &options, &flatness, &own);
+                                                .one_reference = s->set->one_reference,
+                                                .sag = weight.sag,
+                                                .sag_u = weight.u};
+
+    memset(&flatness, 0, sizeof flatness);
+    if (status == BT_OK)
+        status = bt_flatness_evaluate(&s->set->readings, &options, &flatness, &own);
 
     if (status == BT_OK) {
         s->nsuspect = flatness.nsuspect;
@@ -95,6 +102,7 @@ static enum bt_status evaluate(const struct bt_job *job, struct bt_trend_set *s,
                                     &s->parts, &own);
     }
     bt_flatness_clear(&flatness);
+    bt_own_weight_clear(&weight);
     if (status == BT_ENOMEM)
         return bt_error_set(err, status, 0, 0, "%s", own.message);
     if (status != BT_OK) {

@@ -365,6 +365,33 @@ enum bt_status bt_extremes_evaluate(const struct bt_flatness *flatness,
     return status;
 }
 
+static void write_row(const struct bt_flatness *f, const struct few *few, double row[])
+{
+    memset(row, 0, f->net->npoint * sizeof *row);
+    for (int k = 0; k < few->n; k++)
+        row[few->point[k]] += few->coef[k];
+}
+
+void bt_extremes_zone_row(const struct bt_flatness *flatness,
+                          const struct bt_extremes *extremes, double row[])
+{
+    struct few few = {.n = 0};
+
+    if (extremes->zone_seen && extremes->zone.ncontact == 4)
+        few = zone_figure(flatness, &extremes->zone);
+    write_row(flatness, &few, row);
+}
+
+void bt_extremes_gap_row(const struct bt_flatness *flatness,
+                         const struct bt_edge_figure *edge, double row[])
+{
+    struct few few = {.n = 0};
+
+    if (edge->gap.seen && edge->at.worst.gap > 0)
+        few = gap_figure(flatness, &edge->at.worst);
+    write_row(flatness, &few, row);
+}
+
 void bt_extremes_clear(struct bt_extremes *extremes)
 {
     if (!extremes)

@@ -41,7 +41,7 @@ Test(job, reads_every_key_of_every_section)
                  "[instrument bar]\nkind = bar\nzero = known\n"
                  "[feelers]\npaper = 0.1 mm\ncard = 12 thou\n"
                  "[readings after glue-up]\nfiles = heights.csv\ndate = 2026-03-02\n"
-                 "instrument = dial\nface = top\nsupports = two bearers at 300 mm\n"
+                 "instrument = dial\nface = top\nsupports = 1200 mm, 12\n"
                  "clamps = off\nhumidity = 48 %\ntemperature = 68 F\nmoisture = 9.5\n");
     jobdir_load_well(&dir);
     cr_expect_str_eq(dir.job.title, "Reading-room table");
@@ -68,6 +68,7 @@ Test(job, reads_every_key_of_every_section)
     cr_expect(near(edge->u, 0.0127));
     cr_expect(near(edge->straightness, 0.0254));
     cr_expect(near(edge->own_hollow, -0.02));
+    cr_expect(near(edge->own_hollow_u, 0.01 / sqrt(12)), "%g", edge->own_hollow_u);
     cr_expect(isnan(edge->resolution));
     cr_expect_eq(level->kind, BT_INST_LEVEL);
     cr_expect(level->zero_unknown);
@@ -83,7 +84,10 @@ Test(job, reads_every_key_of_every_section)
     cr_expect_str_eq(set->name, "after glue-up");
     cr_expect_str_eq(set->date, "2026-03-02");
     cr_expect_eq(set->face, BT_FACE_TOP);
-    cr_expect_str_eq(set->supports, "two bearers at 300 mm");
+    cr_expect_str_eq(set->supports, "1200 mm, 12");
+    cr_expect_eq(set->lying.lying, BT_LYING_ACROSS);
+    cr_assert_eq(set->lying.n, 2);
+    cr_expect(near(set->lying.at[0], 12 * 25.4) && near(set->lying.at[1], 1200));
     cr_expect_eq(set->clamps, 0);
     cr_expect(near(set->humidity, 48));
     cr_expect(near(set->temperature, 20));
@@ -114,6 +118,7 @@ Test(job, leaves_nan_and_empty_texts_where_nothing_is_stated)
     cr_expect(near(dir.job.limits.confidence, 0.95));
     cr_expect_str_eq(set->date, "");
     cr_expect_str_eq(set->supports, "");
+    cr_expect_eq(set->lying.lying, BT_LYING_UNKNOWN);
     cr_expect_eq(set->clamps, -1);
     cr_expect_eq(set->face, BT_FACE_TOP);
     cr_expect(isnan(set->humidity) && isnan(set->temperature) && isnan(set->moisture));

@@ -184,6 +184,31 @@ static const struct fault_row rows[] = {
      "unknown use: 'tabel top', write one of table top, bench top, counter, seat, "
      "shelf, "
      "door, or limits of your own"},
+    {"job/supports-beyond-the-panel", BT_EINPUT, "job.ini", 10, 17,
+     "a support beyond the panel: '1300', x, along the panel, is 0 to 1200 mm"},
+    {"job/supports-beyond-the-panel-across", BT_EINPUT, "job.ini", 10, 14,
+     "a support beyond the panel: '-5', y, across the panel, is 0 to WIDTH"},
+    {"job/supports-in-words", BT_EINPUT, "job.ini", 10, 12,
+     "unknown supports: 'three battens', write flat bench, on edge, where battens lie "
+     "across it as 300 mm, 1200 mm (from the left end), or where rails lie along it as "
+     "y 100 mm, 600 mm (from the back edge)"},
+    {"job/supports-letters-among-places", BT_EINPUT, "job.ini", 10, 12,
+     "unknown supports: '300 mm, end', write flat bench, on edge, where battens lie "
+     "across it as 300 mm, 1200 mm (from the left end), or where rails lie along it as "
+     "y 100 mm, 600 mm (from the back edge)"},
+    {"job/supports-not-a-number", BT_EINPUT, "job.ini", 10, 19, "?"},
+    {"job/supports-one-only", BT_EINPUT, "job.ini", 10, 12,
+     "one support only: '600 mm', the panel would tip over, name two or more"},
+    {"job/supports-on-one-side", BT_EINPUT, "job.ini", 10, 12,
+     "supports on one side of the middle: '0, 400', the panel would tip over"},
+    {"job/supports-twice", BT_EINPUT, "job.ini", 10, 22,
+     "a support twice: '300 mm', name it once"},
+    {"job/supports-too-many", BT_EINPUT, "job.ini", 10, 91,
+     "more than 16 supports: '1010', write flat bench"},
+    {"job/supports-without-place", BT_EINPUT, "job.ini", 10, 16,
+     "a support without its place: '', one comma too many"},
+    {"job/own-hollow-u-alone", BT_EINPUT, "job.ini", 12, 1,
+     "own_hollow_u without own_hollow: '0.01', write own_hollow as well"},
 };
 
 Test(job_faults, each_bad_job_gives_its_fault_and_no_other)

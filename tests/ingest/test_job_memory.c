@@ -55,7 +55,7 @@ static void write_all(struct jobdir *dir)
                  "[fence]\nlength = 900\n[clamp bar]\ncount = 6\n"
                  "[instrument sq]\nkind = square\nu = 0.2 mm/m\n"
                  "[readings first]\nfiles = gaps.csv, bar.csv, heights.csv, grid.csv\n"
-                 "supports = two bearers\ninstrument = e\n"
+                 "supports = 1000, 200\ninstrument = e\n"
                  "[readings second]\nfiles = scan.csv, slope.csv, sticks.csv\n");
     jobdir_write(dir, "boards.csv", "board,width,species\n1,250,ash\n2,350,ash\n");
     jobdir_write(

@@ -176,7 +176,7 @@ Test(set_u, reads_named_feelers_stacked_and_between)
 
 /* ---- the edge's own shape ---- */
 
-Test(set_u, takes_the_hollow_of_the_edge_off_gaps_as_a_parabola)
+Test(set_u, hands_on_the_hollow_of_the_edge_that_is_taken_off_gaps_as_a_parabola)
 {
     struct jobdir dir;
     const struct bt_set *set;
@@ -189,8 +189,12 @@ Test(set_u, takes_the_hollow_of_the_edge_off_gaps_as_a_parabola)
         "back,1200,0,0.00\n",
         "instrument = e\n[instrument e]\nkind = straightedge\nown_hollow = 0.08\n");
     set = &dir.job.set[0];
-    for (size_t i = 0; i < 4; i++)
-        cr_expect(near(set->readings.obs[i].value, 0), "%zu: %g", i,
-                  set->readings.obs[i].value);
+    cr_expect(near(set->readings.group[0].own_hollow, 0.08));
+    cr_expect(near(set->readings.group[0].own_hollow_u, 0.01 / sqrt(12)));
+    for (size_t i = 0; i < 4; i++) {
+        const struct bt_obs *o = &set->readings.obs[i];
+        cr_expect(near(o->value - 0.08 * (1 - o->edge * o->edge), 0), "%zu: %g", i,
+                  o->value);
+    }
     jobdir_remove(&dir);
 }

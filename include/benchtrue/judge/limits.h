@@ -74,6 +74,11 @@ struct bt_judgement {
     double limit, value, u; /* mm; value and u NaN where not seen */
     double p_within;        /* NaN where not seen */
     enum bt_verdict verdict;
+    double guard; /* mm: how far below its limit the size has to stay to be `within`;
+                     NaN where not seen, or where at this u no size would be */
+    double risk_accepted; /* of `within`: specific consumer's risk, 1 - p_within; else
+                             NaN */
+    double risk_rejected; /* of `over`: specific producer's risk, p_within; else NaN */
 };
 
 /*
@@ -88,6 +93,18 @@ struct bt_judgement {
  * u < 0 or limit <= 0.
  */
 BT_API double bt_p_within(double value, double u, double limit);
+
+/*
+ * Guard band w of a limit T for a normal estimate of standard uncertainty u: up to the
+ * acceptance limit T - w the probability of being within is at least confidence.  JCGM
+ * 106:2012, 8.3.2 (from memory); both sides of the limit count, bt_p_within.
+ *
+ *   u  mm, >= 0     limit  mm, > 0     confidence  0.5 < c < 1
+ *
+ * 0 for u = 0.  NaN where not even a figure of 0 would be within, or an argument is out
+ * of range.
+ */
+BT_API double bt_guard_band(double u, double limit, double confidence);
 
 /*
  * Verdict on one figure: `within` at p >= confidence, `over` at

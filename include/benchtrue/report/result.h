@@ -8,6 +8,7 @@
 
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/judge/limits.h"
+#include "benchtrue/report/own_weight.h"
 #include "benchtrue/surface/extremes.h"
 #include "benchtrue/surface/flatness.h"
 
@@ -15,6 +16,7 @@
 struct bt_set_result {
     const struct bt_job *job;
     const struct bt_set *set;
+    struct bt_own_weight weight;
     struct bt_flatness flatness;
     struct bt_extremes extremes;
     size_t nspan;              /* straightedge lengths that were laid on, 1 or more */
@@ -53,6 +55,9 @@ struct bt_set_request {
  *              Without a length and without a local limit 300 mm, or 12 in where
  *              job->system is inches (common practice).  NULL: nothing
  *   out        to be freed with bt_set_result_clear, also after an error
+ *
+ * What the panel's own weight did is taken off where the set says how it lay
+ * (bt_own_weight_find).
  *
  * Joints are turned to the face that was read; those outside the rectangle of the form
  * (which happens where the panel's size is not stated) are left out.

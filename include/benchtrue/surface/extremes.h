@@ -92,6 +92,16 @@ BT_API enum bt_status bt_extremes_evaluate(const struct bt_flatness *flatness,
                                            struct bt_extremes *out,
                                            struct bt_error *err);
 
+/*
+ * The width of the zone, and the gap of an edge, as figures of the heights with their
+ * contacts held: row[flatness->net->npoint], which no plane changes; all 0 where there
+ * are no contacts.  For bt_flatness_doubt.
+ */
+BT_API void bt_extremes_zone_row(const struct bt_flatness *flatness,
+                                 const struct bt_extremes *extremes, double row[]);
+BT_API void bt_extremes_gap_row(const struct bt_flatness *flatness,
+                                const struct bt_edge_figure *edge, double row[]);
+
 /* NULL is accepted. */
 BT_API void bt_extremes_clear(struct bt_extremes *extremes);
 
