@@ -13,7 +13,8 @@
 
 static int add_group(struct bt_readings *r, int dim, double straightness, int edge)
 {
-    r->group[r->ngroup] = (struct bt_group){dim, straightness, edge};
+    r->group[r->ngroup] =
+        (struct bt_group){.dim = dim, .straightness = straightness, .instrument = edge};
     return (int)r->ngroup++;
 }
 
