@@ -215,8 +215,7 @@ static void fill_edges(struct joint_fixture *f, struct bt_edges_answer *edges)
     edges->nclamp = 3;
     edges->clamp_force = 3000;
     edges->worst_joint = 0;
-    edges->opening =
-        (struct bt_judgement){BT_FIGURE_CUP, 0.15, 0.024, 0.03, 0.9999, BT_WITHIN};
+    edges->opening = bt_judge(BT_FIGURE_CUP, 0.024, 0.03, true, 0.15, 0.95);
 }
 
 static void fill_glueup(struct joint_fixture *f)
