@@ -187,7 +187,7 @@ static const struct fault_row rows[] = {
     {"job/supports-beyond-the-panel", BT_EINPUT, "job.ini", 10, 17,
      "a support beyond the panel: '1300', x, along the panel, is 0 to 1200 mm"},
     {"job/supports-beyond-the-panel-across", BT_EINPUT, "job.ini", 10, 14,
-     "a support beyond the panel: '-5', y, across the panel, is 0 to WIDTH"},
+     "a support beyond the panel: '-5', y, across the panel, is 0 to 600 mm"},
     {"job/supports-in-words", BT_EINPUT, "job.ini", 10, 12,
      "unknown supports: 'three battens', write flat bench, on edge, where battens lie "
      "across it as 300 mm, 1200 mm (from the left end), or where rails lie along it as "
@@ -196,7 +196,8 @@ static const struct fault_row rows[] = {
      "unknown supports: '300 mm, end', write flat bench, on edge, where battens lie "
      "across it as 300 mm, 1200 mm (from the left end), or where rails lie along it as "
      "y 100 mm, 600 mm (from the back edge)"},
-    {"job/supports-not-a-number", BT_EINPUT, "job.ini", 10, 19, "?"},
+    {"job/supports-not-a-number", BT_EINPUT, "job.ini", 10, 19,
+     "not a length: '12x', write a number with a unit such as 12.5 mm or 17 7/8 in"},
     {"job/supports-one-only", BT_EINPUT, "job.ini", 10, 12,
      "one support only: '600 mm', the panel would tip over, name two or more"},
     {"job/supports-on-one-side", BT_EINPUT, "job.ini", 10, 12,
