@@ -68,11 +68,12 @@ static void expect_kept(const char *name, const struct bt_plan_request *request,
     struct bt_readings readings;
     struct bt_flatness f;
     struct bt_error err = {0};
+    const struct bt_flatness_options size = {.length = request->length,
+                                             .width = request->width};
 
     cr_assert_eq(bt_plan_readings(request, plan, &readings), BT_OK);
-    cr_assert_eq(bt_flatness_evaluate(&readings, request->length, request->width, false,
-                                      &f, &err),
-                 BT_OK, "%s: %s", name, err.message);
+    cr_assert_eq(bt_flatness_evaluate(&readings, &size, &f, &err), BT_OK, "%s: %s",
+                 name, err.message);
     cr_expect(alike(plan->figure[BT_PLAN_CUP].after, f.form.cup.u), "%s: cup %g, %g",
               name, plan->figure[BT_PLAN_CUP].after, f.form.cup.u);
     cr_expect(alike(plan->figure[BT_PLAN_BOW].after, f.form.bow.u), "%s: bow %g, %g",
