@@ -12,19 +12,19 @@
  * the least step of the cup, with that the least step of the largest kink, with those
  * the fewest departures.  The look goes board by board in the order of preference and
  * enters only where the table says that the boards behind can still make it, so that it
- * hardly ever turns back, and the first pattern found with the fewest departures is the
+ * hardly ever turns back, and the first pattern found at the least cost is the
  * preferred one.
  *
  * Where sums agree in very many ways (boards of equal widths) it could turn back often
  * from the same place: what has failed is kept.
  */
 
-/* A place that does not lead on: board, state and sum before it, departures left. */
+/* A place that does not lead on: board, state and sum before it, cost left. */
 struct failed {
     int64_t sum;
-    uint32_t run; /* of the search, from 1 */
-    uint16_t board;
-    unsigned char state, left;
+    uint32_t run;   /* of the search, from 1 */
+    uint16_t place; /* board and state */
+    uint16_t left;
 };
 
 enum { FAILED = 1 << 15, PARTS = 16 };
@@ -36,6 +36,7 @@ struct search {
     uint32_t run;
     struct plan_band band;
     unsigned budget;       /* cost */
+    unsigned next;         /* least budget that would have led on where this did not */
     bool all;              /* no budget */
     unsigned char *choice; /* [n] of the look */
     size_t nodes, stop, limit, part;
@@ -54,13 +55,18 @@ struct place {
     unsigned left; /* cost */
 };
 
+static uint16_t key_of(const struct place *at)
+{
+    return (uint16_t)(at->board * PLAN_STATES + at->state);
+}
+
 static struct failed *failed_at(const struct search *s, const struct place *at)
 {
     /* Fibonacci hashing of each part in turn. */
     uint64_t hash = (uint64_t)at->sum * 0x9E3779B97F4A7C15u;
 
     hash ^= hash >> 32;
-    hash += at->board * 4u * 256u + at->state * 256u + at->left;
+    hash += (uint64_t)key_of(at) << 16 | at->left;
     hash *= 0x9E3779B97F4A7C15u;
     return &s->failed[hash >> 49];
 }
@@ -69,27 +75,39 @@ static bool has_failed(const struct search *s, const struct place *at)
 {
     const struct failed *f = failed_at(s, at);
 
-    return f->run == s->run && f->sum == at->sum && f->board == at->board &&
-           f->state == at->state && f->left == at->left;
+    return f->run == s->run && f->sum == at->sum && f->place == key_of(at) &&
+           f->left == at->left;
 }
 
 static void keep_failed(struct search *s, const struct place *at)
 {
     *failed_at(s, at) =
-        (struct failed){at->sum, s->run, (uint16_t)at->board, (unsigned char)at->state,
-                        (unsigned char)at->left};
+        (struct failed){at->sum, s->run, key_of(at), (uint16_t)at->left};
 }
 
-static bool may_lead_on(const struct search *s, const struct place *at)
+/* Whether a cost is within what is left; else the budget with which it would be. */
+static bool affords(struct search *s, const struct place *at, unsigned cost)
+{
+    if (cost <= at->left)
+        return true;
+    if (s->budget + (cost - at->left) < s->next)
+        s->next = s->budget + (cost - at->left);
+    return false;
+}
+
+static bool may_lead_on(struct search *s, const struct place *at)
 {
     unsigned wanted = s->all ? PLAN_NEVER - 1 : at->left;
+    unsigned least =
+        plan_table_least(&s->table, at->board, at->state, at->sum, &s->band, wanted);
 
-    return plan_table_least(&s->table, at->board, at->state, at->sum, &s->band,
-                            wanted) <= wanted;
+    if (least == PLAN_NEVER)
+        return false;
+    return s->all || affords(s, at, least);
 }
 
 /* The place behind an option; false where that is excluded. */
-static bool step_over(const struct search *s, const struct place *at,
+static bool step_over(struct search *s, const struct place *at,
                       const struct plan_option *o, struct place *next)
 {
     unsigned more = o->cost;
@@ -103,7 +121,7 @@ static bool step_over(const struct search *s, const struct place *at,
     }
     if (s->all)
         more = 0;
-    if (more > at->left)
+    if (!affords(s, at, more))
         return false;
     *next = (struct place){at->board + 1, o->front, at->sum + o->cup, at->left - more};
     return may_lead_on(s, next);
@@ -177,6 +195,7 @@ static enum answer look(struct search *s, struct plan_band band)
 
     s->band = band;
     s->run++;
+    s->next = PLAN_NEVER;
     s->stopped = false;
     s->stop = s->nodes + s->part < s->limit ? s->nodes + s->part : s->limit;
     found = may_lead_on(s, &start) && look_from(s, &start);
@@ -320,9 +339,11 @@ static void find_cost(struct search *s)
     s->all = !s->table.counts;
     plan_table_fill(&s->table, s->kink);
     s->budget = s->all ? 0 : plan_table_least(&s->table, 0, 0, 0, &band, 0);
-    for (; s->budget <= most && answer != FOUND; s->budget++) {
+    while (s->budget <= most && answer != FOUND) {
         proven = answer == NONE;
         answer = look(s, band);
+        /* Where it was stopped there may be one that it did not come to see. */
+        s->budget = answer == STOPPED ? s->budget + 1 : s->next;
     }
     /* With too many boards to count the cost for it is the first pattern, whatever
      * they are. */
