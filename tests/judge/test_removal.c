@@ -2,11 +2,9 @@
 #include <criterion/criterion.h>
 #include <gsl/gsl_errno.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "benchtrue/judge/removal.h"
-#include "judge/programme.h"
 #include "support/memory.h"
 
 static void quiet(void)
@@ -572,22 +570,6 @@ Test(removal, refuses_two_faces_that_do_not_overlap_and_a_thickness_of_nothing)
     cr_expect(isnan(pair.u));
 }
 
-/* Of the three-unknown programme itself: no face with shares has its middle outside. */
-Test(removal, has_no_plane_over_a_place_that_is_not_surrounded)
-{
-    const struct nine s = square(hollow);
-    struct programme lp = {.above = {NINE, s.p, s.z}, .middle = {201.0, 100.0}};
-    struct programme_answer answer = {.passes = 7};
-    struct bt_error err;
-
-    cr_expect_eq(programme_solve(&lp, &answer, &err), BT_ESINGULAR);
-    cr_expect_str_eq(err.message, "the places do not surround the middle");
-    cr_expect_eq(answer.passes, 7);
-    lp.middle.x = 200.0;
-    cr_assert_eq(programme_solve(&lp, &answer, &err), BT_OK);
-    near(answer.best, 0.5, 1e-12, "at the middle of an edge");
-}
-
 Test(removal, refuses_numbers_too_large_to_reckon_with)
 {
     struct nine s = square(hollow);
@@ -705,36 +687,4 @@ Test(removal, survives_each_failed_allocation_without_a_leak)
             cr_expect_eq(memory_live(), live, "call %d, allocation %zu", which, k);
         }
     }
-}
-
-/* A million places: the same as every eleventh of a face that is a paraboloid, plus its
- * extremes, and no slower than a few visits. */
-Test(removal, of_a_million_places_holds_for_every_one)
-{
-    enum { ACROSS = 1250, DOWN = 800, N = ACROSS * DOWN };
-    struct bt_point *p = malloc(N * sizeof *p);
-    double *z = malloc(N * sizeof *z);
-    struct bt_removal_face f = {N, p, z, NULL, NULL};
-    struct bt_removal_cut cut;
-    struct bt_removal_pair pair;
-
-    cr_assert(p && z);
-    for (size_t i = 0; i < N; i++) {
-        const double x = (double)(i % ACROSS), y = (double)(i / ACROSS);
-        p[i] = (struct bt_point){x, y};
-        z[i] = 1e-6 * (x - 500.0) * (x - 500.0) - 2e-6 * (y - 300.0) * (y - 300.0) +
-               1e-6 * x * y + 0.01 * sin(0.1 * x) * cos(0.13 * y);
-    }
-    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
-    for (size_t i = 0; i < N; i++)
-        if (!(z[i] - cut.plane.a - cut.plane.b * p[i].x - cut.plane.c * p[i].y >=
-              -1e-12)) {
-            cr_expect(false, "place %zu stands under the plane", i);
-            break;
-        }
-    cr_assert_eq(bt_removal_parallel(&f, &f, &pair, NULL), BT_OK);
-    cr_assert_eq(bt_removal_least_depth(&f, &cut, NULL), BT_OK);
-    near(-pair.thickness, cut.largest, 1e-12, "a face with itself is its zone");
-    free(p);
-    free(z);
 }

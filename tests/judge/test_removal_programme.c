@@ -5,9 +5,11 @@
 #include <glpk.h>
 #include <gsl/gsl_errno.h>
 #include <math.h>
+#include <stdlib.h>
 
 #include "benchtrue/judge/removal.h"
 #include "benchtrue/surface/zone.h"
+#include "judge/programme.h"
 
 static void quiet(void)
 {
@@ -216,4 +218,53 @@ Test(removal_programme, agrees_with_linear_programmes_on_every_kind_of_face)
         cr_expect(pair.top.plane.b == pair.bottom.plane.b &&
                   pair.top.plane.c == pair.bottom.plane.c);
     }
+}
+
+/* Of the three-unknown programme itself: no face with shares has its middle outside. */
+Test(removal_programme, has_no_plane_over_a_place_that_is_not_surrounded)
+{
+    const struct bt_point p[] = {{0, 0}, {200, 0}, {200, 200}, {0, 200}};
+    const double z[] = {1.0, 0.25, 0.75, 1.0};
+    struct programme lp = {.above = {4, p, z}, .middle = {201.0, 100.0}};
+    struct programme_answer answer = {.passes = 7};
+    struct bt_error err;
+
+    cr_expect_eq(programme_solve(&lp, &answer, &err), BT_ESINGULAR);
+    cr_expect_str_eq(err.message, "the places do not surround the middle");
+    cr_expect_eq(answer.passes, 7);
+    lp.middle.x = 200.0;
+    cr_assert_eq(programme_solve(&lp, &answer, &err), BT_OK);
+    cr_expect(fabs(answer.best - 0.5) <= 1e-12, "middle of an edge: %g", answer.best);
+}
+
+/* A saddle with a ripple, a million places. */
+Test(removal_programme, of_a_million_places_holds_for_every_one)
+{
+    enum { ACROSS = 1250, DOWN = 800, N = ACROSS * DOWN };
+    struct bt_point *p = malloc(N * sizeof *p);
+    double *z = malloc(N * sizeof *z);
+    struct bt_removal_face f = {N, p, z, NULL, NULL};
+    struct bt_removal_cut cut;
+    struct bt_removal_pair pair;
+
+    cr_assert(p && z);
+    for (size_t i = 0; i < N; i++) {
+        const double x = (double)(i % ACROSS), y = (double)(i / ACROSS);
+        p[i] = (struct bt_point){x, y};
+        z[i] = 1e-6 * (x - 500.0) * (x - 500.0) - 2e-6 * (y - 300.0) * (y - 300.0) +
+               1e-6 * x * y + 0.01 * sin(0.1 * x) * cos(0.13 * y);
+    }
+    cr_assert_eq(bt_removal_least_volume(&f, &cut, NULL), BT_OK);
+    for (size_t i = 0; i < N; i++)
+        if (!(z[i] - cut.plane.a - cut.plane.b * p[i].x - cut.plane.c * p[i].y >=
+              -1e-12)) {
+            cr_expect(false, "place %zu stands under the plane", i);
+            break;
+        }
+    cr_assert_eq(bt_removal_parallel(&f, &f, &pair, NULL), BT_OK);
+    cr_assert_eq(bt_removal_least_depth(&f, &cut, NULL), BT_OK);
+    cr_expect(fabs(pair.thickness + cut.largest) <= 1e-12,
+              "a face with itself is its zone");
+    free(p);
+    free(z);
 }
