@@ -67,26 +67,21 @@ static void rings(const struct bt_cause_evidence *e, struct bt_cause *c)
         add(c, BT_EVIDENCE_FACETS, -of_weight(e->weight_faceted));
     else
         add(c, BT_EVIDENCE_RIPPLE, e->ripple);
-    add(c, BT_EVIDENCE_CUP, of_prediction(&e->cup, &e->ring_cup));
 }
 
 static void faces(const struct bt_cause_evidence *e, struct bt_cause *c)
 {
     add(c, BT_EVIDENCE_FACETS, -of_weight(e->weight_faceted));
     add(c, BT_EVIDENCE_RIPPLE, e->rings_one_way ? NAN : -e->ripple);
-    add(c, BT_EVIDENCE_CUP, of_size(&e->cup));
 }
 
-/* Lines are straight where bow and cup are what noise makes of none: the worse of the
- * two against a twist of which they would be a part as large as itself. */
+/* Lines are straight where the bow is what noise makes of none, against one as large as
+ * the twist; the cup says nothing, for joints make one too. */
 static double straight(const struct bt_cause_evidence *e)
 {
-    const double w = e->twist.seen ? fabs(e->twist.value) : NAN;
-
-    if (!e->cup.seen || !e->bow.seen)
+    if (!e->twist.seen || !e->bow.seen)
         return NAN;
-    return -fmax(bt_cause_change(e->cup.value, e->cup.u, w),
-                 bt_cause_change(e->bow.value, e->bow.u, w));
+    return -bt_cause_change(e->bow.value, e->bow.u, fabs(e->twist.value));
 }
 
 static void wind(const struct bt_cause_evidence *e, struct bt_cause *c)
@@ -105,11 +100,11 @@ static void clamps(const struct bt_cause_evidence *e, struct bt_cause *c)
 
 static void weight(const struct bt_cause_evidence *e, struct bt_cause *c)
 {
-    /* it lay so that nothing sags, or the sag is off already */
-    if (e->sag.seen && (e->sag_off || e->sag.value == 0))
+    /* it lay so that nothing sags */
+    if (e->sag.seen && e->sag.value == 0)
         add(c, BT_EVIDENCE_SAG, -BT_CAUSE_MOST);
     else
-        add(c, BT_EVIDENCE_SAG, of_prediction(&e->bow, &e->sag));
+        add(c, BT_EVIDENCE_SAG, of_prediction(&e->lying, &e->sag));
 }
 
 static void drying(const struct bt_cause_evidence *e, struct bt_cause *c)

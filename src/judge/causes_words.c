@@ -58,9 +58,8 @@ const char *bt_evidence_missing(enum bt_evidence_kind kind)
         [BT_EVIDENCE_RIPPLE] =
             "write bark up or bark down for each board in the column rings of "
             "boards.csv, and read the middle and both sides of each board",
-        [BT_EVIDENCE_CUP] = "read a line across the width",
         [BT_EVIDENCE_TWIST] = "read both diagonals, or winding sticks",
-        [BT_EVIDENCE_STRAIGHT] = "read lines along and across as well as the twist",
+        [BT_EVIDENCE_STRAIGHT] = "read lines along the grain as well as the twist",
         [BT_EVIDENCE_CLAMPS] = "read it once with the clamps on and once with them "
                                "off, and say so in the sets (clamps = on, off)",
         [BT_EVIDENCE_SAG] = "state supports in the set of readings, and species and "

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "benchtrue/judge/choices.h"
+#include "benchtrue/judge/work_plan.h"
 
 struct bt_work_plan bt_work_plan_none(void)
 {

@@ -59,9 +59,8 @@ BT_API const char *bt_cause_test(enum bt_cause_kind first, enum bt_cause_kind se
     X(BT_EVIDENCE_FACETS, "facets at the joints against a smooth arc")                 \
     X(BT_EVIDENCE_FENCE, "edge angles read out of the panel against the fence")        \
     X(BT_EVIDENCE_RIPPLE, "ripple by the boards' rings against a smooth arc")          \
-    X(BT_EVIDENCE_CUP, "cup")                                                          \
     X(BT_EVIDENCE_TWIST, "twist")                                                      \
-    X(BT_EVIDENCE_STRAIGHT, "straight lines along and across")                         \
+    X(BT_EVIDENCE_STRAIGHT, "lines along the grain straight")                          \
     X(BT_EVIDENCE_CLAMPS, "clamps on against clamps off")                              \
     X(BT_EVIDENCE_SAG, "reckoned sag against the bow read")                            \
     X(BT_EVIDENCE_CHANGE, "change from day to day")
@@ -118,15 +117,14 @@ struct bt_cause_evidence {
     struct bt_measured cup, bow, twist;  /* mm */
     double weight_faceted;               /* Akaike weight of facets; NaN */
     struct bt_measured panel_e, fence_e; /* rad: read out of the panel, by fence.csv */
-    double ripple;      /* half of AICc(smooth arc) - AICc(ring ripple); NaN */
-    bool rings_one_way; /* all boards bark up, or all down: no ripple, an arc */
-    struct bt_measured ring_cup; /* mm, what that would make of it by the moistures */
+    double ripple;            /* half of AICc(smooth arc) - AICc(ring ripple); NaN */
+    bool rings_one_way;       /* all boards bark up, or all down: no ripple, an arc */
     struct bt_measured eased; /* mm: figure with the clamps on less the same with them
                                  off */
     double clamped;           /* mm: that figure with the clamps on; NaN */
+    struct bt_measured lying; /* mm: the bow as read, own weight not taken off */
     struct bt_measured sag;   /* mm: the bow that its own weight gives, hollow negative;
-                                 value 0, u 0: it lay so that it does not sag */
-    bool sag_off;             /* it has been taken off bow already */
+                                 0: it lay so that it does not sag */
     struct bt_measured change; /* mm, from the set before to the latest, of the figure
                                   that changed most by its u */
     double matters;            /* mm, a change that matters; NaN */

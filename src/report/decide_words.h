@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef BT_REPORT_DECIDE_WORDS_H
+#define BT_REPORT_DECIDE_WORDS_H
+
+#include "benchtrue/report/decide_result.h"
+
+/* Words that text and JSON of decide share; private to the room. */
+
+/* Why a choice is open or not; "" where it is possible. */
+void bt_decide_say_reason(struct bt_buffer *out, const struct bt_decide_answer *a,
+                          const struct bt_choice *c, enum bt_system system);
+
+/* Why it stands where it does; "" where it is not possible. */
+const char *bt_decide_rank_words(const struct bt_choice *c);
+
+/* What it risks. */
+const char *bt_decide_risk(enum bt_choice_kind kind);
+
+#endif
