@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "report/json_doubt.h"
 #include "report/json_extremes.h"
 #include "report/json_value.h"
 #include "report/words.h"
@@ -84,7 +85,8 @@ static bool add_suspect(cJSON *array, const struct bt_set_result *r,
            bt_json_add_number(object, "residual_mm", slope ? NAN : suspect->residual) &&
            (!slope || bt_json_add_number(object, "residual_mm_per_m",
                                          1000 * suspect->residual)) &&
-           bt_json_add_number(object, "score", suspect->score);
+           bt_json_add_number(object, "score", suspect->score) &&
+           bt_json_add_number(object, "chance", suspect->chance);
 }
 
 static bool add_suspects(cJSON *parent, const struct bt_set_result *r)
@@ -150,7 +152,8 @@ static bool add_adjustment(cJSON *root, const struct bt_set_result *r)
            bt_json_add_count(object, "unknowns", net->unknowns) &&
            bt_json_add_count(object, "rank", net->rank) &&
            bt_json_add_count(object, "dof", net->dof) &&
-           bt_json_add_number(object, "sigma0", net->sigma0) && add_unseen(object, r) &&
+           bt_json_add_number(object, "sigma0", net->sigma0) &&
+           bt_json_add_agreement(object, &r->flatness) && add_unseen(object, r) &&
            add_suspects(object, r) && add_loose(object, r) && add_far_off(object, r);
 }
 
@@ -209,7 +212,10 @@ static bool add_limits(cJSON *root, const struct bt_set_result *r)
             !bt_json_add_number(object, "value_mm", j->value) ||
             !bt_json_add_number(object, "u_mm", j->u) ||
             !bt_json_add_number(object, "p_within", j->p_within) ||
-            !bt_json_add_text(object, "verdict", bt_verdict_text(j->verdict)))
+            !bt_json_add_text(object, "verdict", bt_verdict_text(j->verdict)) ||
+            !bt_json_add_number(object, "guard_band_mm", j->guard) ||
+            !bt_json_add_number(object, "consumer_risk", j->risk_accepted) ||
+            !bt_json_add_number(object, "producer_risk", j->risk_rejected))
             return false;
     }
     return true;
@@ -254,7 +260,7 @@ static bool add_set(cJSON *root, const struct bt_set_result *r)
            add_plane(root, &r->flatness) && add_residual(root, r) &&
            bt_json_add_zone(root, r) && add_form(root, &r->flatness.form) &&
            bt_json_add_straightedge(root, r) && bt_json_add_facets(root, r) &&
-           add_limits(root, r) && add_heights(root, r);
+           add_limits(root, r) && bt_json_add_doubt(root, r) && add_heights(root, r);
 }
 
 static bool add_sets(cJSON *root, size_t n, const struct bt_set_result result[])

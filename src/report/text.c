@@ -7,10 +7,6 @@
 #include "report/text_parts.h"
 #include "report/words.h"
 
-/* Below this chance the readings are said to disagree, above its complement to agree
- * too well: the 1 % level that also makes a suspect. */
-static const double disagreement_level = 0.01;
-
 void bt_text_paint(struct bt_buffer *out, const struct bt_text_options *options,
                    enum bt_verdict verdict, const char *word)
 {
@@ -61,21 +57,36 @@ static void add_head(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, "\n");
 }
 
-static const char *agreement_words(const struct bt_flatness *flatness)
+static void add_agreement(struct bt_buffer *out, const struct bt_flatness *flatness)
 {
-    if (flatness->net->dof == 0)
-        return "not known: no reading checks another, so a slip would not show";
-    if (flatness->agreement < disagreement_level)
-        return "the readings differ from each other more than their uncertainty says; "
-               "look for a slip, a bent edge, or a panel that moved meanwhile";
-    if (flatness->agreement > 1 - disagreement_level)
-        return "the readings agree better than their uncertainty says; it may be "
-               "stated "
-               "too large";
-    return "the readings agree as well as their uncertainty says";
+    const double p = flatness->agreement;
+    char text[BT_PRINT_ROOM];
+
+    switch (bt_flatness_agreement(flatness)) {
+    case BT_AGREE_UNKNOWN:
+        bt_buffer_text(
+            out, "not known: no reading checks another, so a slip would not show");
+        return;
+    case BT_AGREE_TOO_BAD:
+        bt_buffer_format(out,
+                         "the readings differ from each other more than their "
+                         "uncertainty says (by luck in %s of sets); look for a slip, a "
+                         "bent edge, or a panel that moved meanwhile",
+                         bt_print_share(text, p));
+        return;
+    case BT_AGREE_TOO_GOOD:
+        bt_buffer_format(out,
+                         "the readings agree better than their uncertainty says (by "
+                         "luck in %s of sets); it may be stated too large",
+                         bt_print_share(text, 1 - p));
+        return;
+    case BT_AGREE:
+        bt_buffer_text(out, "the readings agree as well as their uncertainty says");
+    }
 }
 
-static void add_read(struct bt_buffer *out, const struct bt_set_result *r)
+static void add_read(struct bt_buffer *out, const struct bt_set_result *r,
+                     enum bt_system system)
 {
     const struct bt_network *net = r->flatness.net;
 
@@ -84,12 +95,13 @@ static void add_read(struct bt_buffer *out, const struct bt_set_result *r)
     bt_buffer_text(out, "\nTheir u:   ");
     bt_text_origins(out, r->set);
     bt_buffer_text(out, "\nAgreement: ");
-    bt_buffer_text(out, agreement_words(&r->flatness));
+    add_agreement(out, &r->flatness);
     /* Under a tenth: most readings stand alone, and slips in them are invisible. */
     if (net->dof > 0 && net->dof * 10 < net->nobs)
         bt_buffer_text(out, ", but few of them check each other");
     bt_buffer_text(out, "\n");
     bt_text_far_off(out, r);
+    bt_text_taken_off(out, r, system);
 }
 
 static void add_value(struct bt_buffer *out, const char *shape,
@@ -226,6 +238,7 @@ static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
              "in 100,\n     and between two values below a figure at least as "
              "often\n");
     add_noise_alone(out, r, options->system);
+    bt_text_doubts(out, r, options);
     bt_text_joints(out, r, options);
 }
 
@@ -290,7 +303,7 @@ enum bt_status bt_text_flatness(const struct bt_set_result *result,
 {
     bt_text_verdict(out, result, options);
     add_head(out, result, options);
-    add_read(out, result);
+    add_read(out, result, options->system);
     add_figures(out, result, options);
     if (options->details)
         add_details(out, result, options->system);

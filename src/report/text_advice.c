@@ -285,6 +285,7 @@ void bt_text_verdict(struct bt_buffer *out, const struct bt_set_result *r,
             break;
         }
     }
+    bt_text_own_weight(out, r, options->system);
     bt_buffer_text(out, ".\n");
 }
 
@@ -460,6 +461,7 @@ void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
 
     for (size_t i = 0; i < r->flatness.nsuspect; i++)
         advise_suspect(&part, r, i, options->system);
+    bt_text_without(&part, r, options->system);
     advise_loose(&part, r);
     advise_blank(&part, r);
     if (r->set->clamps == 1)

@@ -59,6 +59,24 @@ void bt_text_joints(struct bt_buffer *out, const struct bt_set_result *r,
 /* What to do about it where the cup is over its limit. */
 void bt_text_joints_advice(struct bt_buffer *out, const struct bt_set_result *r);
 
+/* What was taken off the readings, and what that changed; a line a correction. */
+void bt_text_taken_off(struct bt_buffer *out, const struct bt_set_result *r,
+                       enum bt_system system);
+
+/* Part of the verdict: that nothing is known of the own weight, where it could matter.
+ */
+void bt_text_own_weight(struct bt_buffer *out, const struct bt_set_result *r,
+                        enum bt_system system);
+
+/* Where the doubt of what is too close to call comes from, with details of every
+ * verdict, and what would halve it. */
+void bt_text_doubts(struct bt_buffer *out, const struct bt_set_result *r,
+                    const struct bt_text_options *options);
+
+/* What the figures would be without the suspects. */
+void bt_text_without(struct bt_buffer *out, const struct bt_set_result *r,
+                     enum bt_system system);
+
 /* The contacts of the zone, for --details. */
 void bt_text_contacts(struct bt_buffer *out, const struct bt_set_result *r,
                       enum bt_system system);
