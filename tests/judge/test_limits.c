@@ -311,3 +311,59 @@ Test(limits, judges_a_largest_figure_by_its_interval)
         cr_expect_eq(bt_judge_interval(rows[k].limit, rows[k].lo, rows[k].hi),
                      rows[k].verdict, "row %zu", k);
 }
+
+/* w = r U: at w = 1.645 u the specific risk at the acceptance limit is 5 %; with w = 2
+ * u it is 2.3 % (JCGM 106:2012, from memory; reference/metrology/jcgm_checks.csv). */
+Test(guard_band, is_the_quantile_of_the_confidence_where_one_side_counts)
+{
+    static const struct {
+        double confidence, z;
+    } rows[] = {{0.8, 0.841621233573}, {0.9, 1.28155156554},   {0.95, 1.64485362695},
+                {0.99, 2.32634787404}, {0.999, 3.09023230617}, {0.977249868052, 2}};
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const double w = bt_guard_band(0.05, 5.4, rows[i].confidence);
+        cr_expect(fabs(w - 0.05 * rows[i].z) <= 1e-10, "%g: %.12g", rows[i].confidence,
+                  w);
+    }
+}
+
+Test(guard_band, stands_where_within_begins_with_both_sides_counted)
+{
+    const double w = bt_guard_band(0.5, 1, 0.95);
+
+    cr_expect(fabs(bt_p_within(1 - w, 0.5, 1) - 0.95) <= 1e-12);
+    cr_expect(w > 0.5 * 1.645, "the far side takes its part");
+    cr_expect_eq(bt_judge(BT_FIGURE_CUP, 1 - w - 1e-9, 0.5, true, 1, 0.95).verdict,
+                 BT_WITHIN);
+    cr_expect_eq(bt_judge(BT_FIGURE_CUP, 1 - w + 1e-9, 0.5, true, 1, 0.95).verdict,
+                 BT_TOO_CLOSE);
+}
+
+Test(guard_band, is_none_where_no_figure_would_be_within)
+{
+    cr_expect(isnan(bt_guard_band(1, 1, 0.95)));
+    cr_expect(isnan(bt_guard_band(NAN, 1, 0.95)));
+    cr_expect(isnan(bt_guard_band(-1, 1, 0.95)));
+    cr_expect(isnan(bt_guard_band(0.1, 0, 0.95)));
+    cr_expect(isnan(bt_guard_band(0.1, 1, 0.5)));
+    cr_expect(isnan(bt_guard_band(0.1, 1, 1)));
+    cr_expect(isnan(bt_guard_band(0.1, 1, NAN)));
+    cr_expect(bt_guard_band(0, 1, 0.95) <= 0);
+}
+
+Test(judge, gives_the_risk_of_the_verdict_that_it_gives)
+{
+    struct bt_judgement j = bt_judge(BT_FIGURE_CUP, 1.0, 0.2, true, 1.5, 0.95);
+
+    cr_expect(fabs(j.risk_accepted - (1 - j.p_within)) <= 1e-15);
+    cr_expect(isnan(j.risk_rejected));
+    cr_expect(fabs(j.guard - 0.2 * 1.64485362695) <= 1e-10);
+    j = bt_judge(BT_FIGURE_CUP, 2.0, 0.2, true, 1.5, 0.95);
+    cr_expect(fabs(j.risk_rejected - j.p_within) <= 1e-15);
+    cr_expect(isnan(j.risk_accepted));
+    j = bt_judge(BT_FIGURE_CUP, 1.5, 0.2, true, 1.5, 0.95);
+    cr_expect(isnan(j.risk_accepted) && isnan(j.risk_rejected));
+    j = bt_judge(BT_FIGURE_CUP, 1.5, 0.2, false, 1.5, 0.95);
+    cr_expect(isnan(j.guard));
+}

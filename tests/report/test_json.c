@@ -98,8 +98,10 @@ static double number(const cJSON *root, const char *a, const char *b, const char
 Test(json, has_exactly_the_keys_of_the_design_in_their_order)
 {
     static const char *const keys[] = {
-        "panel", "set",  "face",         "readings", "adjustment", "plane",  "residual",
-        "zone",  "form", "straightedge", "facets",   "limits",     "heights"};
+        "panel",      "set",          "face",          "readings",
+        "adjustment", "plane",        "residual",      "zone",
+        "form",       "straightedge", "facets",        "limits",
+        "own_weight", "corrections",  "u_of_readings", "heights"};
     struct fixture f;
     cJSON *root;
     size_t i = 0;
