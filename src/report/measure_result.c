@@ -96,7 +96,8 @@ static void add_instrument(struct bt_measure_answer *a, size_t k,
                                      .edge = kind == BT_PLAN_LINE ? (int)k : -1,
                                      .zero_unknown = from->zero_unknown,
                                      .level = from->level,
-                                     .reach = reach};
+                                     .reach = reach,
+                                     .own_hollow_u = from->own_hollow_u};
     a->tool[a->request.ninstrument++] = (struct bt_measure_tool){
         from->name, !(own > 0), kind == BT_PLAN_BAR && !(request->feet > 0)};
 }

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
+#include "benchtrue/surface/flatness.h"
 #include "surface/plan_private.h"
 
 /* An aim that cannot be reached becomes this times the best: at the best itself every
@@ -318,6 +319,46 @@ static enum bt_status plan_all(struct planning *p)
     return BT_OK;
 }
 
+static double surface_u(const struct bt_flatness *f)
+{
+    double most = 0;
+
+    for (size_t p = 0; p < f->net->npoint; p++)
+        if (!(f->u[p] <= most))
+            most = f->u[p];
+    return most;
+}
+
+/* What the whole evaluation makes of the plan as it is walked: lines that are walked
+ * back show the odd shape of an edge as well, which then is one more unknown. */
+static enum bt_status look_again(const struct bt_plan_request *request,
+                                 struct bt_plan *out)
+{
+    const struct bt_flatness_options size = {.length = request->length,
+                                             .width = request->width};
+    struct bt_readings readings;
+    struct bt_flatness f;
+    enum bt_status status;
+
+    if (out->nstep == 0)
+        return BT_OK;
+    status = bt_plan_readings(request, out, &readings);
+    if (status == BT_OK) {
+        status = bt_flatness_evaluate(&readings, &size, &f, NULL);
+        if (status == BT_OK) {
+            out->figure[BT_PLAN_CUP].after = f.form.cup.u;
+            out->figure[BT_PLAN_BOW].after = f.form.bow.u;
+            out->figure[BT_PLAN_TWIST].after = f.form.twist.u;
+            if (out->figure[BT_PLAN_SURFACE].wanted)
+                out->figure[BT_PLAN_SURFACE].after = surface_u(&f);
+            out->dof = f.net->dof;
+        }
+        bt_flatness_clear(&f);
+    }
+    bt_readings_clear(&readings);
+    return status;
+}
+
 enum bt_status bt_plan_find(const struct bt_plan_request *request, struct bt_plan *out,
                             struct bt_error *err)
 {
@@ -337,12 +378,15 @@ enum bt_status bt_plan_find(const struct bt_plan_request *request, struct bt_pla
     p.use = bt_alloc(request->ninstrument, sizeof *p.use);
     status = p.use ? plan_all(&p) : BT_ENOMEM;
     bt_free(p.use);
+    if (status == BT_OK) {
+        plan_walk(request, out);
+        status = look_again(request, out);
+    }
     if (status != BT_OK)
         return bt_error_set(err, status, 0, 0, "%s", bt_status_text(status));
     for (int k = 0; k < BT_PLAN_FIGURES; k++)
         out->figure[k].reached =
             out->figure[k].wanted && out->figure[k].after <= out->figure[k].aim;
-    plan_walk(request, out);
     return BT_OK;
 }
 

@@ -39,6 +39,7 @@ static enum bt_status observe_line(const struct bt_plan_instrument *i, size_t n,
     const int group = add_group(r, 2, i->straightness, i->edge);
     enum bt_status status = BT_OK;
 
+    r->group[group].own_hollow_u = i->own_hollow_u;
     for (size_t k = 0; k < n && status == BT_OK; k++) {
         const struct bt_point *at = &r->point[place[k]];
         const double s = ((at->x - from->x) * dx + (at->y - from->y) * dy) / length;

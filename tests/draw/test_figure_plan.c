@@ -65,8 +65,9 @@ Test(figure_plan, says_every_step_its_places_and_where_the_battens_lie)
 {
     static const char *const words[] = {
         "<title>Bench top</title>",
-        "Where to read next: 5 steps, 14 readings.  Panel 1800 mm along the grain, 600 "
-        "mm across, seen from above.",
+        ("Where to read next: 5 steps, 14 readings.  Panel 1800 mm along the grain, "
+         "600 "
+         "mm across, seen from above."),
         "\n1  back edge: 3 places\n",
         "\n3  diagonal A-C 2: 3 places\n",
         "\n4  set-up 1: 4 places\n",

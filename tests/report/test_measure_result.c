@@ -39,11 +39,11 @@ static void set_up(void)
 {
     static char empty[] = "";
     static const struct bt_plan_instrument instruments[] = {
-        {BT_PLAN_LINE, 0.0144, 0.05, 0, false, false, 900},
-        {BT_PLAN_SETUP, 0.015, NAN, -1, false, false, NAN},
-        {BT_PLAN_BAR, 0.01, NAN, -1, false, false, 200},
-        {BT_PLAN_LEVEL, 0.0001, NAN, -1, true, false, NAN},
-        {BT_PLAN_STICKS, 0.25, NAN, -1, false, false, 600}};
+        {BT_PLAN_LINE, 0.0144, 0.05, 0, false, false, 900, NAN},
+        {BT_PLAN_SETUP, 0.015, NAN, -1, false, false, NAN, NAN},
+        {BT_PLAN_BAR, 0.01, NAN, -1, false, false, 200, NAN},
+        {BT_PLAN_LEVEL, 0.0001, NAN, -1, true, false, NAN, NAN},
+        {BT_PLAN_STICKS, 0.25, NAN, -1, false, false, 600, NAN}};
     static const struct bt_measure_tool tools[] = {{"edge, \"long\"", false, false},
                                                    {"dial", true, false},
                                                    {"bar", false, true},

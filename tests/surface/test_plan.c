@@ -353,6 +353,7 @@ Test(plan, a_gross_error_in_a_checked_reading_becomes_a_suspect)
     struct bt_plan_request request = request_of(1, &edge, 0.1, 0.1, 0.1);
     struct bt_plan plan = plan_of(&request);
     struct bt_readings readings;
+    const struct bt_flatness_options size = {.length = 1500, .width = 750};
     struct bt_network *net;
     size_t noticed = 0;
 
@@ -363,8 +364,7 @@ Test(plan, a_gross_error_in_a_checked_reading_becomes_a_suspect)
         if (!(net->redundancy[i] >= BT_PLAN_CHECKED))
             continue;
         readings.obs[i].value = 20 * readings.obs[i].u;
-        cr_assert_eq(bt_flatness_evaluate(&readings, 1500, 750, false, &f, NULL),
-                     BT_OK);
+        cr_assert_eq(bt_flatness_evaluate(&readings, &size, &f, NULL), BT_OK);
         for (size_t s = 0; s < f.nsuspect; s++)
             noticed += f.suspect[s].obs == i;
         readings.obs[i].value = 0;

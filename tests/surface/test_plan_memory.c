@@ -7,8 +7,8 @@
 #include "support/memory.h"
 
 static const struct bt_plan_instrument tools[] = {
-    {BT_PLAN_STICKS, 0.2, NAN, -1, false, false, NAN},
-    {BT_PLAN_BAR, 0.01, NAN, -1, true, false, 120}};
+    {BT_PLAN_STICKS, 0.2, NAN, -1, false, false, NAN, NAN},
+    {BT_PLAN_BAR, 0.01, NAN, -1, true, false, 120, NAN}};
 
 static enum bt_status plan_once(size_t ntool)
 {

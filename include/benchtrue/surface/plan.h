@@ -44,6 +44,9 @@ struct bt_plan_instrument {
                             must be stated.  Sticks: length over which they are read.
                             mm; NaN: as long as is wanted (sticks: from y1 to y2).  Not
                             looked at for a level. */
+    double own_hollow_u; /* line: u of the edge's own hollow where it was tested, which
+                            then stands in place of the straightness, mm; 0 or NaN not
+                            tested */
 };
 
 enum bt_plan_figure {
