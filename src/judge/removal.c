@@ -108,19 +108,25 @@ static void add_contact(struct terms *t, const struct solved *s, int k, double f
                      -factor * s->first->contact[i].weight);
 }
 
-/* u of the distance from the plane, `down` lower than the first one by t, to a place.
- */
-static double u_of_depth(const struct solved *s, const struct bt_removal_face *face,
-                         size_t point, bool down)
+/* What the depth of a place is made of, and its u: over the plane, or under the one
+ * that lies t lower. */
+static void take_terms(const struct solved *s, bool under, struct bt_removal_cut *cut)
 {
+    const struct bt_removal_face *face = under ? s->below : s->above;
+    const double sign = under ? -1.0 : 1.0;
     double factor[PROGRAMME_UNKNOWNS];
     struct terms t = {0};
 
-    programme_factors(&s->answer, face->p[point], factor);
-    add_term(&t, face, point, -1.0);
+    programme_factors(&s->answer, face->p[cut->deepest], factor);
+    add_term(&t, face, cut->deepest, sign);
     for (int k = 0; k < s->answer.ncontact; k++)
-        add_contact(&t, s, k, factor[k] - (down ? s->answer.contact[k].weight : 0.0));
-    return u_of(&t);
+        add_contact(&t, s, k,
+                    -sign * (factor[k] - (under ? s->answer.contact[k].weight : 0.0)));
+    cut->u = u_of(&t);
+    for (size_t i = 0; i < t.n && cut->nterm < BT_REMOVAL_TERMS; i++)
+        if (t.term[i].factor != 0.0)
+            cut->term[cut->nterm++] = (struct bt_removal_term){
+                t.term[i].point, t.term[i].face != s->above, t.term[i].factor};
 }
 
 static void add_touching(struct bt_removal_cut *cut, size_t point)
@@ -177,7 +183,7 @@ static void take_top(const struct solved *s, struct bt_removal_cut *cut)
     memset(cut, 0, sizeof *cut);
     cut->plane = s->answer.plane;
     measure(s->above, 1.0, 4.0 * s->answer.slack, cut);
-    cut->u = u_of_depth(s, s->above, cut->deepest, false);
+    take_terms(s, false, cut);
     if (s->first)
         take_touching(cut, s->first, ROW_ABOVE, no_weight);
     take_touching(cut, &s->answer, ROW_ABOVE, 0.0);
@@ -189,7 +195,7 @@ static void take_bottom(const struct solved *s, struct bt_removal_cut *cut)
     cut->plane = s->answer.plane;
     cut->plane.a -= s->answer.best;
     measure(s->below, -1.0, 4.0 * s->answer.slack, cut);
-    cut->u = u_of_depth(s, s->below, cut->deepest, true);
+    take_terms(s, true, cut);
     take_touching(cut, &s->answer, ROW_BELOW, 0.0);
 }
 

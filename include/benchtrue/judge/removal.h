@@ -44,6 +44,15 @@ BT_API enum bt_status bt_removal_shares(size_t n, const struct bt_point p[],
                                         const struct bt_rectangle *rectangle,
                                         double share[], struct bt_error *err);
 
+/* A height that a figure is made of: it is the sum of factor times z. */
+struct bt_removal_term {
+    size_t point; /* index */
+    bool bottom;  /* of the lower face (bt_removal_parallel alone) */
+    double factor;
+};
+
+enum { BT_REMOVAL_TERMS = 8 };
+
 /* A face cut to one plane: everything above it comes off. */
 struct bt_removal_cut {
     struct bt_plane plane; /* what is left as the face, in the frame of z */
@@ -55,6 +64,9 @@ struct bt_removal_cut {
         mean; /* what comes off on average, by share, mm: times the area the volume */
     int ncontact;      /* places that the plane rests on: 3 or fewer */
     size_t contact[3]; /* indices, ascending: nothing comes off there */
+    int nterm; /* what `largest` is made of, contacts held: for a u from heights that
+                  hang together (bt_network_figure with these coefficients) */
+    struct bt_removal_term term[BT_REMOVAL_TERMS];
 };
 
 /*
