@@ -166,6 +166,10 @@ static void add_basis(struct bt_buffer *out, const struct bt_measure_answer *a,
         bt_buffer_text(out, "In addition to the readings of '");
         bt_buffer_name(out, a->set->name);
         bt_buffer_text(out, "': name the new file beside theirs in job.ini.\n");
+        if (a->set->supports && *a->set->supports)
+            bt_buffer_text(out,
+                           "The uncertainty of its sag on its supports is not among "
+                           "these; flatness adds it.\n");
     }
     if (a->scan_left_out)
         bt_buffer_text(out, "The latest set is a scan, to which nothing can be added: "

@@ -61,6 +61,9 @@ struct bt_measure_answer {
  * `within`, one of more than half as much again `over`.  For range, zone and gaps the
  * smallest limit counts, and sqrt(2) for the two heights of a difference.
  *
+ * The u of the panel's own weight on its supports (report/own_weight.h) is not in what
+ * is expected before and after; bt_set_evaluate adds it to bow, range and the like.
+ *
  *   job   read with its latest set alone, or all
  *   out   to be freed with bt_measure_answer_clear, also after an error; job must
  *         outlive it
