@@ -5,6 +5,7 @@
 
 #include "benchtrue/judge/pull_flat.h"
 #include "support/memory.h"
+#include "support/reference.h"
 
 /* An ash top 600 mm wide, 1200 long, 22 thick, crowned by 1.6 mm; E across 900 MPa. */
 static const double three[] = {0.0, 300.0, 600.0};
@@ -61,16 +62,33 @@ Test(pull_flat, three_lines_take_the_centre_load_of_a_beam)
     cr_expect(p.force == NULL);
 }
 
-/* reference/beams.csv, `simply supported, centre point load P`: d = P L^3/(48 E I). */
-Test(pull_flat, agrees_with_the_coefficient_of_the_table_of_beams)
+static double coefficient(struct reference *t, const char *name)
 {
+    return reference_number(t, reference_find(t, "case", name, 0),
+                            "coefficient_or_check");
+}
+
+/* reference/beams.csv: I = b h^3/12, d = P L^3/(48 E I) in the middle, and for the even
+ * bend d = M L^2/(8 E I) with s = k w^2/8; its coefficients have six digits. */
+Test(pull_flat, agrees_with_the_table_of_beams)
+{
+    struct reference *t = reference_load("beams.csv");
     const struct bt_pull_request r = top();
     struct bt_pull p = solved(&r);
-    const double I = 1200.0 * pow(22.0, 3.0) / 12.0;
+    const double I = coefficient(t, "rectangular section") * 1200.0 * pow(22.0, 3.0);
+    const double EI = 900.0 * I;
+    const double moment = p.stress_even * I / 11.0;
 
-    near(p.force[1] * pow(600.0, 3.0) / (900.0 * I) * 0.0208333, 1.6, 5e-6,
-         "0.0208333 P L^3/(E I)");
+    near(coefficient(t, "simply supported, centre point load P") * p.force[1] *
+             pow(600.0, 3.0) / EI,
+         1.6, 2e-5, "centre load");
+    near(coefficient(t, "beam bent by end moments M (cup springing flat)") * moment *
+             600.0 * 600.0 / EI,
+         1.6, 2e-5, "end moments");
+    near(coefficient(t, "sagitta of curvature") * moment / EI * 600.0 * 600.0, 1.6,
+         2e-5, "sagitta");
     bt_pull_clear(&p);
+    reference_free(t);
 }
 
 /* Left over with three lines: the parabola less the cubic of the beam.  With y from the
