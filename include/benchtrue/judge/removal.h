@@ -58,11 +58,11 @@ struct bt_removal_cut {
     struct bt_plane plane; /* what is left as the face, in the frame of z */
     double largest;        /* most that comes off anywhere, mm */
     size_t deepest;        /* index of the place where */
-    double u; /* of largest, with the contacts held (they carry the plane), mm; NaN
-                 where the u of the heights is not known */
-    double
-        mean; /* what comes off on average, by share, mm: times the area the volume */
-    int ncontact;      /* places that the plane rests on: 3 or fewer */
+    double u;     /* of largest, with the contacts held (they carry the plane), mm; NaN
+                     where the u of the heights is not known */
+    double mean;  /* what comes off on average, by share, mm; times the area: the
+                     volume */
+    int ncontact; /* places that the plane rests on: 3 or fewer */
     size_t contact[3]; /* indices, ascending: nothing comes off there */
     int nterm; /* what `largest` is made of, contacts held: for a u from heights that
                   hang together (bt_network_figure with these coefficients) */
@@ -121,9 +121,9 @@ struct bt_removal_pair {
  *
  *   top     heights of the upper face
  *   bottom  heights of the wood at the lower face in the same frame: places as seen
- * from above, z upwards over the same reference (so, lower than the top).  From
- *           measured thickness by bt_removal_underside, from the second face as read by
- *           bt_removal_turned.
+ *           from above, z upwards over the same reference (so, lower than the top).
+ *           From measured thickness by bt_removal_underside, from the second face as
+ *           read by bt_removal_turned.
  *
  * The two need not be read at the same places, but must overlap.  Returns BT_OK;
  * BT_EINPUT, BT_ENOMEM as above (a fault of the bottom says so); BT_ESINGULAR (a face's
