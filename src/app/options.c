@@ -18,14 +18,17 @@ enum {
     EDGES = 32,
     GLUEUP = 64,
     MEASURE = 128,
-    TREND = 1024
+    TREND = 1024,
+    DECIDE = 2048
 };
 
 /* Verbs whose job goes without saying inside its folder. */
-enum { IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND };
+enum {
+    IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE
+};
 
 /* Verbs that answer with figures. */
-enum { ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND };
+enum { ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE };
 
 static const char flatness_statuses[] =
     "  0   no limit is stated, or every one is kept\n"
@@ -98,6 +101,18 @@ static const char trend_statuses[] =
     "  73  a figure cannot be created\n"
     "  74  reading or writing failed\n";
 
+static const char decide_statuses[] =
+    "  0   leave it: every limit holds\n"
+    "  1   a limit is over and something is to be done: it says what\n"
+    "  2   it cannot be told: no limits, one is too close to call or not seen, or\n"
+    "      nothing can be said to work\n"
+    "  64  the command line is wrong\n"
+    "  65  a file holds a fault, or the readings do not make a surface\n"
+    "  66  a file does not exist or may not be read\n"
+    "  70  no memory, or a fault of this program\n"
+    "  73  a figure cannot be created\n"
+    "  74  reading or writing failed\n";
+
 static const char measure_statuses[] =
     "  0   every figure can be known as well as is wanted\n"
     "  2   one cannot with the instruments that the job names; the plan comes near\n"
@@ -152,6 +167,13 @@ const struct verb verbs[] = {
      "reported.\n",
      "benchtrue flatness oak-window-seat --set 'after glue-up'", flatness_statuses,
      FLATNESS, run_flatness},
+    {"decide", "JOB", true,
+     "leave it, pull it flat, plane it, wait, or re-glue; and why did it happen",
+     "Scores the usual causes by what was read, and lists what can be done, best\n"
+     "first, with what is left, what it takes and what it risks; what cannot work is\n"
+     "listed with the reason.  By the latest set; all sets count for movement.\n",
+     "benchtrue decide oak-window-seat --figure removal.pdf", decide_statuses, DECIDE,
+     run_decide},
     {"trend", "JOB", true, "days later: is it still moving, and when will it rest",
      "JOB is a job folder, or the job.ini in it; inside a job folder it may be left\n"
      "out.  Its dated sets of readings are compared, as far as they were read on the\n"
@@ -199,14 +221,15 @@ struct option_rule {
 };
 
 static const struct option_rule rules[] = {
-    {OPTION_SET, "--set", "NAME", FLATNESS, "report the set of that name"},
+    {OPTION_SET, "--set", "NAME", FLATNESS | DECIDE, "report the set of that name"},
     {OPTION_ALL, "--all", NULL, FLATNESS, "report every set"},
     {OPTION_PATTERN, "--pattern", "NAME", EDGES | GLUEUP,
      "same face, alternate boards, in and out or best, whatever the job says"},
     {OPTION_JSON, "--json", NULL, ANSWERS, "print one JSON object, for programs"},
     {OPTION_DETAILS, "--details", NULL, ANSWERS,
      "add sigma0, rank, degrees of freedom and more"},
-    {OPTION_FIGURE, "--figure", "FILE", FLATNESS | EDGES | GLUEUP | MEASURE | TREND,
+    {OPTION_FIGURE, "--figure", "FILE",
+     FLATNESS | EDGES | GLUEUP | MEASURE | TREND | DECIDE,
      "draw it into FILE, whose name ends in .svg, .pdf or .png"},
     {OPTION_FIGURE_LINES, "--figure-lines", "FILE", FLATNESS,
      "draw the lines under the straightedge, likewise"},

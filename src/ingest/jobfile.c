@@ -336,7 +336,7 @@ static const struct section {
     {"climate", UNNAMED, NULL},
     {"fixing", UNNAMED, NULL},
     {"opening", UNNAMED, NULL},
-    {"plan", UNNAMED, NULL},
+    {"plan", UNNAMED, bt_plan_section_read},
 };
 
 static void unknown_section(struct bt_load *load, const struct bt_ini_section *section)

@@ -334,9 +334,9 @@ static enum bt_status unknown_key(struct bt_load *load,
                                   const struct bt_ini_entry *entry, size_t nkey,
                                   const struct bt_key keys[])
 {
-    const char *names[16];
+    const char *names[32];
     char known[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM];
-    size_t n = nkey < 16 ? nkey : 16;
+    size_t n = nkey < 32 ? nkey : 32;
 
     for (size_t i = 0; i < n; i++)
         names[i] = keys[i].name;

@@ -69,10 +69,12 @@ static void rings(const struct bt_cause_evidence *e, struct bt_cause *c)
         add(c, BT_EVIDENCE_RIPPLE, e->ripple);
 }
 
+/* A ripple speaks against an arc; that there is none says nothing of one. */
 static void faces(const struct bt_cause_evidence *e, struct bt_cause *c)
 {
     add(c, BT_EVIDENCE_FACETS, -of_weight(e->weight_faceted));
-    add(c, BT_EVIDENCE_RIPPLE, e->rings_one_way ? NAN : -e->ripple);
+    add(c, BT_EVIDENCE_RIPPLE,
+        e->rings_one_way || isnan(e->ripple) ? NAN : fmin(0, -e->ripple));
 }
 
 /* Lines are straight where the bow is what noise makes of none, against one as large as
@@ -86,9 +88,11 @@ static double straight(const struct bt_cause_evidence *e)
 
 static void wind(const struct bt_cause_evidence *e, struct bt_cause *c)
 {
+    const double points = straight(e);
+
     add(c, BT_EVIDENCE_TWIST, of_size(&e->twist));
     /* no twist: nothing for straight lines to speak for */
-    add(c, BT_EVIDENCE_STRAIGHT, c->points > 0 ? straight(e) : fmin(0, straight(e)));
+    add(c, BT_EVIDENCE_STRAIGHT, c->points > 0 || !(points > 0) ? points : 0);
 }
 
 static void clamps(const struct bt_cause_evidence *e, struct bt_cause *c)

@@ -2,7 +2,6 @@
 #include "judge/choices_ways.h"
 
 #include <math.h>
-#include <string.h>
 
 static const struct bt_measured not_known = {NAN, NAN, false};
 
@@ -117,8 +116,21 @@ static double extent_of(const struct bt_choices_request *r, bool along)
  * be screwed (common practice, no source). */
 static const double margin = 0.05;
 
-/* Cup or bow by lines of screws, the stiffer E for force and stress alike: it is the
- * worse for both. */
+/* E across the grain where it is not known how the boards are cut: midway between
+ * tangential and radial, with half their difference over sqrt(3) in u. */
+static struct bt_wood_value across_of(const struct bt_wood *w)
+{
+    const struct bt_wood_value *t = &w->e_tangential, *r = &w->e_radial;
+    struct bt_wood_value out = *t;
+
+    if (isnan(r->value))
+        return out;
+    out.value = (t->value + r->value) / 2;
+    out.u = hypot(fmax(t->u, r->u), (t->value - r->value) / 2 / sqrt(3));
+    return out;
+}
+
+/* Cup or bow by lines of screws. */
 static enum bt_status pull_bend(const struct bt_choices_request *r,
                                 const struct bt_choices *out, bool along,
                                 struct bt_pull *pull, struct bt_error *err)
@@ -126,14 +138,12 @@ static enum bt_status pull_bend(const struct bt_choices_request *r,
     enum { MOST = 1000 };
     double line[MOST];
     const size_t n = out->plan.screw_lines < MOST ? out->plan.screw_lines : MOST;
-    const struct bt_wood *w = r->wood;
-    const struct bt_wood_value *across =
-        w->e_radial.value > w->e_tangential.value ? &w->e_radial : &w->e_tangential;
     const double extent = extent_of(r, along);
     struct bt_pull_request request = {.extent = extent,
                                       .breadth = extent_of(r, !along),
                                       .thickness = r->thickness,
-                                      .E = along ? w->e_along : *across,
+                                      .E =
+                                          along ? r->wood->e_along : across_of(r->wood),
                                       .form = along ? r->bow : r->cup,
                                       .nline = n,
                                       .line = line,
@@ -152,14 +162,10 @@ static void find_strength(const struct bt_choices_request *r, struct bt_choice *
 {
     const struct bt_screw screw = {r->plan.screw_diameter, r->plan.screw_thread};
     const double gravity = r->wood->density.value / 1120; /* wood.h */
-    /* of a name that may mean several, and of imported wood, the softwoods' rule, which
-     * gives less */
-    const bool hardwood =
-        r->wood->species && strncmp(r->wood->species->group, "hardwood", 8) == 0;
 
     c->force_holds = bt_screw_pull_out(gravity, &screw) / BT_SCREW_SAFETY;
     c->stress_holds =
-        bt_pull_tension_strength(gravity, hardwood) * BT_PULL_STRESS_SHARE;
+        bt_pull_tension_strength(gravity, r->hardwood) * BT_PULL_STRESS_SHARE;
 }
 
 static void keep_worse(struct bt_choice *c, const struct bt_pull *pull, bool along)

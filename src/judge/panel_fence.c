@@ -5,13 +5,13 @@
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/judge/causes.h"
 
-/* Slope of a lean in e is +1 or -1: any two values of e give it. */
-static double slope_of(const struct bt_strip *s, bool front, enum bt_run run)
+/* Of a lean in e (bt_edge_lean): exactly, so that errors that cancel leave nothing. */
+static double slope_of(enum bt_run run)
 {
-    return bt_edge_lean(s, front, run, 1) - bt_edge_lean(s, front, run, 0);
+    return run == BT_RUN_IN ? 1 : -1;
 }
 
-/* One kink as a + b e with its weight; NULL run means as planned. */
+/* One kink, slope e + rest, with its weight. */
 struct row {
     double slope, rest, weight, kink;
 };
@@ -40,7 +40,7 @@ static struct row row_of(const struct bt_panel_fence_request *r, size_t joint,
     const double u = r->kink[joint].u;
 
     return (struct row){
-        .slope = slope_of(back, true, at) + slope_of(front, false, to),
+        .slope = slope_of(at) + slope_of(to),
         .rest = bt_edge_lean(back, true, at, 0) + bt_edge_lean(front, false, to, 0),
         .weight = 1 / (u * u + 2 * r->scatter * r->scatter + ta * ta + tb * tb),
         .kink = r->kink[joint].value};

@@ -109,6 +109,20 @@ static void take_figures(const struct bt_decide_answer *a,
     }
 }
 
+/* Every wood that the panel's species may mean. */
+static bool is_hardwood(const struct bt_job *job)
+{
+    enum { MOST = 64 };
+    const struct bt_species *found[MOST];
+    const char *text = job->panel.species ? job->panel.species : "";
+    const size_t n = bt_species_find(text, strlen(text), MOST, found);
+
+    for (size_t i = 0; i < n && i < MOST; i++)
+        if (strncmp(found[i]->group, "hardwood", 8) != 0)
+            return false;
+    return n > 0 && n <= MOST;
+}
+
 static enum bt_status find_choices(struct bt_decide_answer *a, struct bt_error *err)
 {
     const struct bt_facets *facets = &a->result.extremes.facets;
@@ -126,6 +140,7 @@ static enum bt_status find_choices(struct bt_decide_answer *a, struct bt_error *
         .width = panel->width,
         .thickness = panel->thickness,
         .u_thickness = BT_ASSUMED_U_THICKNESS,
+        .hardwood = is_hardwood(a->job),
         .wood = a->wood_known ? &a->wood : NULL,
         .njoint = facets->njoint ? facets->njoint : a->job->njoint,
         .joints = facets->preferred == BT_FACETS_FACETED  ? BT_JOINTS_AT_FAULT

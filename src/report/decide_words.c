@@ -99,7 +99,9 @@ static void say_wood(struct bt_buffer *out, const struct bt_choice *c,
 {
     bt_buffer_text(out, "the wood may split: ");
     bt_say_pressure(out, c->stress.value, system);
-    bt_buffer_text(out, " across the grain, and it bears ");
+    bt_buffer_text(out, " across the grain, u ");
+    bt_say_pressure(out, c->stress.u, system);
+    bt_buffer_text(out, ", and it bears ");
     bt_say_pressure(out, c->stress_holds, system);
     bt_buffer_text(out, " for good");
 }

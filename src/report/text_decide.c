@@ -35,6 +35,21 @@ static void say_wrong(struct bt_buffer *out, const struct bt_decide_answer *a,
     }
 }
 
+/* Within today and moving: it may not be tomorrow. */
+static void say_leave(struct bt_buffer *out, const struct bt_decide_answer *a)
+{
+    char date[BT_DATE_ROOM];
+
+    if (!a->trend_known || a->trend.verdict != BT_TREND_MOVED) {
+        bt_buffer_text(out, "go on with the work");
+        return;
+    }
+    bt_buffer_text(out, "leave it, but do not fit it yet, it still moves: read it "
+                        "again");
+    if (a->next_known)
+        bt_buffer_format(out, " on %s", bt_date_of_day(date, a->next_day));
+}
+
 static void say_next(struct bt_buffer *out, const struct bt_decide_answer *a)
 {
     const struct bt_choice *best = bt_choices_best(&a->choices);
@@ -45,7 +60,7 @@ static void say_next(struct bt_buffer *out, const struct bt_decide_answer *a)
         return;
     }
     if (best->kind == BT_CHOICE_LEAVE) {
-        bt_buffer_text(out, "go on with the work");
+        say_leave(out, a);
         return;
     }
     bt_buffer_text(out, bt_choice_name(best->kind));

@@ -12,7 +12,7 @@ static void begin(struct bt_buffer *out, const char *word)
 {
     bt_buffer_text(out, "     ");
     bt_buffer_text(out, word);
-    bt_buffer_column(out, 14);
+    bt_buffer_column(out, 16);
 }
 
 static void add_left(struct bt_buffer *out, const struct bt_choice *c,

@@ -112,8 +112,10 @@ struct bt_choices_request {
     double local_span, band;             /* as struct bt_high_spots_request */
     double length, width, thickness;     /* of the panel; NaN not stated */
     double u_thickness;                  /* >= 0; NaN not known */
-    const struct bt_wood *wood;          /* NULL: species not stated */
-    size_t njoint, nripped;              /* glue joints; those that would be ripped */
+    bool hardwood; /* every wood that the species may mean is one: the rule of strength
+                      across the grain; softwoods' gives less */
+    const struct bt_wood *wood; /* NULL: species not stated */
+    size_t njoint, nripped;     /* glue joints; those that would be ripped */
     enum { BT_JOINTS_UNSURE, BT_JOINTS_AT_FAULT, BT_JOINTS_STRAIGHT } joints;
     bool moving_known; /* false: there is nothing to compare with */
     enum bt_trend_verdict moving;
@@ -145,9 +147,8 @@ struct bt_choices {
  *   moves, and where less than the least thickness would be left: value less 2 u.
  * - Flatten is for a machine of one's own, elsewhere for one that takes any width.
  * - Pulled flat: a cup or bow by lines of fixings spread over the extent from 5 % to
- *   95 % of it, a twist by the corners; E across the grain the larger of radial and
- *   tangential, which is the worse for force and stress.  Strength by the hardwoods'
- *   rule for a species known to be one, else by the softwoods', which gives less.
+ *   95 % of it, a twist by the corners; E across the grain midway between tangential
+ *   and radial, with half their difference over sqrt(3) in u.
  * - Re-glue: nripped joints are ripped; 2 mm are taken for flattening it afterwards.
  *
  * Order: possible before open before no.  Of the possible ones as enum bt_choice_rank

@@ -1,0 +1,387 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+
+#include "benchtrue/judge/causes.h"
+
+static const struct bt_measured not_seen = {NAN, NAN, false};
+static const double degree = 0.017453292519943295;
+
+static struct bt_measured seen(double value, double u)
+{
+    return (struct bt_measured){value, u, true};
+}
+
+static struct bt_cause_evidence nothing(void)
+{
+    return (struct bt_cause_evidence){.cup = not_seen,
+                                      .bow = not_seen,
+                                      .twist = not_seen,
+                                      .weight_faceted = NAN,
+                                      .panel_e = not_seen,
+                                      .fence_e = not_seen,
+                                      .ripple = NAN,
+                                      .eased = not_seen,
+                                      .clamped = NAN,
+                                      .lying = not_seen,
+                                      .sag = not_seen,
+                                      .change = not_seen,
+                                      .matters = NAN};
+}
+
+static const struct bt_cause *find(const struct bt_causes *causes,
+                                   enum bt_cause_kind kind)
+{
+    for (size_t i = 0; i < BT_CAUSES; i++)
+        if (causes->cause[i].kind == kind)
+            return &causes->cause[i];
+    return NULL;
+}
+
+static double points_of(const struct bt_cause_evidence *e, enum bt_cause_kind kind)
+{
+    struct bt_causes causes;
+
+    bt_causes_score(e, &causes);
+    return find(&causes, kind)->points;
+}
+
+/* By hand: v = 0.01 + 0.03 = 0.04, s = 2.25; (ln(2.25/0.04) - 0.0025/0.04 + 1)/2. */
+Test(causes, a_figure_as_predicted_scores_the_log_of_its_odds)
+{
+    const double got = bt_cause_predicted(1.5, 0.1, 1.45, sqrt(0.03));
+    const double want = (log(2.25 / 0.04) - 0.0625 + 1) / 2;
+
+    cr_expect(fabs(got - want) <= 1e-12, "%g", got);
+}
+
+/* By hand: u^2 = 0.04, w^2 = 1: (ln(0.04/1.04) + 1/0.04 - 1/1.04)/2. */
+Test(causes, a_change_scores_by_its_size_against_none)
+{
+    const double want = (log(0.04 / 1.04) + 25 - 1 / 1.04) / 2;
+
+    cr_expect(fabs(bt_cause_change(1, 0.2, 1) - want) <= 1e-12);
+    cr_expect(bt_cause_change(0, 0.2, 1) < 0, "none speaks against it");
+}
+
+Test(causes, points_of_what_is_not_known_are_not_a_number)
+{
+    cr_expect(isnan(bt_cause_predicted(NAN, 0.1, 1, 0.1)));
+    cr_expect(isnan(bt_cause_predicted(1, 0, 1, 0)));
+    cr_expect(isnan(bt_cause_predicted(1, -0.1, 1, 0.1)));
+    cr_expect(isnan(bt_cause_predicted(1, 0.1, INFINITY, 0.1)));
+    cr_expect(isnan(bt_cause_change(1, 0, 1)));
+    cr_expect(isnan(bt_cause_change(1, 0.1, NAN)));
+    cr_expect(isnan(bt_cause_change(NAN, 0.1, 1)));
+}
+
+Test(causes, nothing_is_guessed_where_nothing_was_read)
+{
+    const struct bt_cause_evidence e = nothing();
+    struct bt_causes causes;
+
+    bt_causes_score(&e, &causes);
+    cr_expect_not(causes.shown);
+    cr_expect_not(causes.clear);
+    for (size_t i = 0; i < BT_CAUSES; i++) {
+        cr_expect_not(causes.cause[i].known, "%s", bt_cause_name(causes.cause[i].kind));
+        cr_expect(fabs(causes.cause[i].points) <= 0);
+        for (size_t p = 0; p < causes.cause[i].npoint; p++)
+            cr_expect_not(causes.cause[i].point[p].known);
+    }
+}
+
+Test(causes, facets_and_an_agreeing_fence_say_that_the_edges_are_out)
+{
+    struct bt_cause_evidence e = nothing();
+    struct bt_causes causes;
+
+    e.cup = seen(-1.6, 0.1);
+    e.weight_faceted = 0.99;
+    e.panel_e = seen(0.15 * degree, 0.01 * degree);
+    e.fence_e = seen(0.14 * degree, 0.01 * degree);
+    bt_causes_score(&e, &causes);
+    cr_expect_eq(causes.cause[0].kind, BT_CAUSE_EDGES);
+    cr_expect(causes.shown && causes.clear);
+    cr_expect(causes.cause[0].points > log(99), "both count: %g",
+              causes.cause[0].points);
+}
+
+Test(causes, a_fence_that_disagrees_speaks_against_the_edges)
+{
+    struct bt_cause_evidence e = nothing();
+
+    e.cup = seen(-1.6, 0.1);
+    e.panel_e = seen(0.15 * degree, 0.01 * degree);
+    e.fence_e = seen(-0.14 * degree, 0.01 * degree);
+    cr_expect(fabs(points_of(&e, BT_CAUSE_EDGES) + BT_CAUSE_MOST) <= 1e-12,
+              "as far as one piece goes: %g", points_of(&e, BT_CAUSE_EDGES));
+}
+
+Test(causes, a_smooth_arc_speaks_for_damp_and_against_edges)
+{
+    struct bt_cause_evidence e = nothing();
+
+    e.cup = seen(-1.6, 0.1);
+    e.weight_faceted = 0.02;
+    cr_expect(fabs(points_of(&e, BT_CAUSE_FACES) - log(49)) <= 1e-9);
+    cr_expect(fabs(points_of(&e, BT_CAUSE_EDGES) + log(49)) <= 1e-9);
+}
+
+Test(causes, no_piece_counts_more_than_five_points)
+{
+    struct bt_cause_evidence e = nothing();
+
+    e.weight_faceted = 1;
+    cr_expect(fabs(points_of(&e, BT_CAUSE_EDGES) - BT_CAUSE_MOST) <= 0);
+    e.weight_faceted = 0;
+    cr_expect(fabs(points_of(&e, BT_CAUSE_EDGES) + BT_CAUSE_MOST) <= 0);
+}
+
+Test(causes, ripple_speaks_for_rings_and_boards_all_one_way_make_an_arc)
+{
+    struct bt_cause_evidence e = nothing();
+
+    e.cup = seen(0.4, 0.1);
+    e.ripple = 2.5;
+    cr_expect(fabs(points_of(&e, BT_CAUSE_RINGS) - 2.5) <= 1e-12);
+    cr_expect(fabs(points_of(&e, BT_CAUSE_FACES) + 2.5) <= 1e-12);
+    e.ripple = NAN;
+    e.rings_one_way = true;
+    e.weight_faceted = 0.1;
+    cr_expect(fabs(points_of(&e, BT_CAUSE_RINGS) - log(9)) <= 1e-12);
+}
+
+Test(causes, twist_with_straight_lines_is_wind_and_twist_with_bow_is_less_so)
+{
+    struct bt_cause_evidence e = nothing();
+    double clear, less;
+
+    e.twist = seen(1.0, 0.2);
+    e.bow = seen(0.02, 0.1);
+    clear = points_of(&e, BT_CAUSE_WIND);
+    e.bow = seen(0.9, 0.1);
+    less = points_of(&e, BT_CAUSE_WIND);
+    cr_expect(clear > 5, "%g", clear);
+    cr_expect(less < clear - 5, "%g", less);
+    e.twist = seen(0.05, 0.2);
+    e.bow = seen(0.02, 0.1);
+    cr_expect(points_of(&e, BT_CAUSE_WIND) <= 0, "there is no twist");
+}
+
+Test(causes, what_eases_with_the_clamps_was_theirs)
+{
+    struct bt_cause_evidence e = nothing();
+
+    e.clamped = -1.0;
+    e.eased = seen(-0.8, 0.1);
+    cr_expect(points_of(&e, BT_CAUSE_CLAMPS) > 4);
+    e.eased = seen(0.02, 0.1);
+    cr_expect(points_of(&e, BT_CAUSE_CLAMPS) < -1);
+}
+
+Test(causes, own_weight_is_out_where_it_lay_flat_and_in_where_the_sag_is_as_reckoned)
+{
+    struct bt_cause_evidence e = nothing();
+
+    e.sag = seen(0, 0);
+    cr_expect(fabs(points_of(&e, BT_CAUSE_WEIGHT) + BT_CAUSE_MOST) <= 0);
+    e.sag = seen(-0.7, 0.1);
+    e.lying = seen(-0.65, 0.05);
+    cr_expect(points_of(&e, BT_CAUSE_WEIGHT) > 1.5);
+    e.lying = seen(0.65, 0.05);
+    cr_expect(points_of(&e, BT_CAUSE_WEIGHT) < -4);
+}
+
+Test(causes, a_change_from_day_to_day_says_that_it_dries)
+{
+    struct bt_cause_evidence e = nothing();
+
+    e.change = seen(-0.5, 0.05);
+    e.matters = 0.25;
+    cr_expect(points_of(&e, BT_CAUSE_DRYING) > 4);
+    e.change = seen(0.01, 0.05);
+    cr_expect(points_of(&e, BT_CAUSE_DRYING) < -1);
+}
+
+Test(causes, none_is_shown_on_a_panel_that_is_flat)
+{
+    struct bt_cause_evidence e = nothing();
+    struct bt_causes causes;
+
+    e.cup = seen(0.05, 0.1);
+    e.bow = seen(0.05, 0.1);
+    e.twist = seen(0.05, 0.1);
+    e.weight_faceted = 0.99;
+    bt_causes_score(&e, &causes);
+    cr_expect_not(causes.shown);
+}
+
+Test(causes, each_has_a_name_a_sentence_and_a_test_against_each_other_one)
+{
+    for (int i = 0; i < BT_CAUSES; i++) {
+        cr_expect_str_neq(bt_cause_name((enum bt_cause_kind)i), "unknown cause");
+        cr_expect_gt(strlen(bt_cause_sentence((enum bt_cause_kind)i)), 20);
+        for (int j = 0; j < BT_CAUSES; j++) {
+            const char *test =
+                bt_cause_test((enum bt_cause_kind)i, (enum bt_cause_kind)j);
+
+            cr_expect_eq(*test == '\0', i == j, "%d %d", i, j);
+        }
+    }
+    cr_expect_str_eq(bt_cause_name(BT_CAUSES), "unknown cause");
+    cr_expect_str_eq(bt_cause_sentence(BT_CAUSES), "");
+    cr_expect_str_eq(bt_cause_test(BT_CAUSES, BT_CAUSE_EDGES), "");
+    for (int i = 0; i < BT_EVIDENCES; i++)
+        cr_expect_gt(strlen(bt_evidence_missing((enum bt_evidence_kind)i)), 10);
+    cr_expect_str_eq(bt_evidence_name(BT_EVIDENCES), "unknown evidence");
+    cr_expect_str_eq(bt_evidence_missing(BT_EVIDENCES), "");
+}
+
+/* ---- the fence error read out of the panel ---- */
+
+enum { BOARDS = 5 };
+
+struct panel {
+    struct bt_strip strip[BOARDS];
+    struct bt_board_run run[BOARDS];
+    struct bt_measured kink[BOARDS - 1];
+    struct bt_panel_fence_request request;
+};
+
+/* Alternate boards but that all back edges went in: of the joints every second has the
+ * sum of two errors. */
+static void panel_init(struct panel *p)
+{
+    memset(p, 0, sizeof *p);
+    for (size_t b = 0; b < BOARDS; b++) {
+        p->strip[b] = (struct bt_strip){100 + 3 * (double)b, 24, 0.05 * (double)b};
+        p->run[b] = (struct bt_board_run){b % 3 ? BT_RUN_IN : BT_RUN_OUT,
+                                          b % 3 ? BT_RUN_IN : BT_RUN_OUT, false};
+    }
+    p->request = (struct bt_panel_fence_request){.nboard = BOARDS,
+                                                 .strip = p->strip,
+                                                 .run = p->run,
+                                                 .kink = p->kink,
+                                                 .scatter = 0.0002,
+                                                 .u_taper = 0.02};
+}
+
+/* Kinks that an error of e makes, board `forgotten` run the other way. */
+static void panel_kinks(struct panel *p, double e, size_t forgotten)
+{
+    struct bt_board_run run[BOARDS];
+    const struct bt_edge_errors errors = {.e = e};
+    struct bt_section section = {0};
+
+    memcpy(run, p->run, sizeof run);
+    if (forgotten < BOARDS) {
+        run[forgotten].back = run[forgotten].back == BT_RUN_IN ? BT_RUN_OUT : BT_RUN_IN;
+        run[forgotten].front = run[forgotten].back;
+    }
+    cr_assert_eq(bt_section_evaluate(BOARDS, p->strip, run, &errors, &section, NULL),
+                 BT_OK);
+    for (size_t j = 0; j + 1 < BOARDS; j++)
+        p->kink[j] = seen(section.joint[j].kink.value, 0.0003);
+    bt_section_clear(&section);
+}
+
+Test(panel_fence, finds_the_error_that_made_the_kinks)
+{
+    static const double errors[] = {0.002617, -0.0041};
+    struct bt_panel_fence got;
+    struct panel p;
+
+    for (size_t i = 0; i < sizeof errors / sizeof *errors; i++) {
+        panel_init(&p);
+        panel_kinks(&p, errors[i], BOARDS);
+        cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+        cr_expect(got.e.seen && fabs(got.e.value - errors[i]) <= 1e-9, "%g",
+                  got.e.value);
+        cr_expect(got.e.u > 0 && got.e.u < 0.0005);
+        cr_expect(got.chi2 <= 1e-9);
+        cr_expect_eq(got.dof, 3);
+        cr_expect_eq(got.forgotten, BOARDS, "none");
+    }
+}
+
+Test(panel_fence, names_the_board_that_went_the_other_way)
+{
+    struct bt_panel_fence got;
+    struct panel p;
+
+    panel_init(&p);
+    panel_kinks(&p, 0.004, 2);
+    cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+    cr_expect_eq(got.forgotten, 2);
+    cr_expect(fabs(got.e.value - 0.004) <= 1e-9, "%g", got.e.value);
+}
+
+/* u of one kink alone: sqrt(u^2 + 2 scatter^2 + tapers)/|slope|. */
+Test(panel_fence, u_holds_kink_scatter_and_tapers)
+{
+    const double ta = 0.02 / 103, tb = 0.02 / 106;
+    const double want =
+        sqrt(0.0003 * 0.0003 + 2 * 0.0002 * 0.0002 + ta * ta + tb * tb) / 2;
+    struct bt_panel_fence got;
+    struct panel p;
+
+    panel_init(&p);
+    panel_kinks(&p, 0.003, BOARDS);
+    for (size_t j = 0; j + 1 < BOARDS; j++)
+        p.kink[j].seen = j == 1; /* boards 1 and 2, both in */
+    cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+    cr_expect(fabs(got.e.u - want) <= 1e-9, "%g not %g", got.e.u, want);
+    cr_expect(isnan(got.chi2_p), "nothing checks it");
+}
+
+Test(panel_fence, is_not_seen_where_errors_cancel_or_no_kink_is_seen)
+{
+    struct bt_panel_fence got;
+    struct panel p;
+
+    panel_init(&p);
+    panel_kinks(&p, 0.003, BOARDS);
+    for (size_t j = 0; j + 1 < BOARDS; j++)
+        p.kink[j].seen = false;
+    cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+    cr_expect_not(got.e.seen);
+    cr_expect(isnan(got.e.value) && isnan(got.e.u));
+    panel_kinks(&p, 0.003, BOARDS);
+    for (size_t j = 0; j + 1 < BOARDS; j++)
+        p.kink[j].seen = j == 0; /* out and in: the errors cancel */
+    cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+    cr_expect_not(got.e.seen);
+}
+
+static void refuse(struct panel *p, size_t row, const char *message)
+{
+    struct bt_panel_fence got = {.dof = 77};
+    struct bt_error err = {0};
+
+    cr_expect_eq(bt_panel_fence_find(&p->request, &got, &err), BT_EINPUT);
+    cr_expect_str_eq(err.message, message);
+    cr_expect_eq(err.row, row);
+    cr_expect_eq(got.dof, 77, "untouched");
+}
+
+Test(panel_fence, refuses_what_is_no_panel)
+{
+    struct panel p;
+
+    panel_init(&p);
+    panel_kinks(&p, 0.003, BOARDS);
+    p.request.nboard = 1;
+    refuse(&p, 0, "a joint needs two boards");
+    p.request.nboard = BOARDS;
+    p.strip[3].width = NAN;
+    refuse(&p, 3,
+           "width and thickness of a board must be over 0 mm and its taper a number");
+    p.strip[3].width = 100;
+    p.request.scatter = -1;
+    refuse(&p, BOARDS, "scatter and taper's u must not be below 0");
+    p.request.scatter = 0;
+    p.kink[2].u = 0;
+    refuse(&p, 2, "a kink must be a number with u over 0");
+}
