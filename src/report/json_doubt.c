@@ -63,15 +63,15 @@ static bool add_weight(cJSON *root, const struct bt_set_result *r)
            cJSON_AddBoolToObject(object, "matters", w->matters) != NULL;
 }
 
-/* One number a figure. */
-static bool add_figures(cJSON *parent, const char *key, const double value[BT_DOUBTS])
+static bool add_figures(cJSON *object, const double value[BT_DOUBTS])
 {
-    cJSON *object = parent ? cJSON_AddObjectToObject(parent, key) : NULL;
+    static const char *const keys[BT_DOUBTS] = {"cup_mm",   "bow_mm",  "twist_mm",
+                                                "range_mm", "zone_mm", "local_mm"};
 
     for (int k = 0; k < BT_DOUBTS; k++)
-        if (!bt_json_add_number(object, bt_figure_name((enum bt_figure)k), value[k]))
+        if (!bt_json_add_number(object, keys[k], value[k]))
             return false;
-    return true;
+    return object != NULL;
 }
 
 static bool add_correction(cJSON *array, const struct bt_set_result *r,
@@ -88,8 +88,8 @@ static bool add_correction(cJSON *array, const struct bt_set_result *r,
            bt_json_add_number(object, weight ? "factor" : "value_mm", c->value) &&
            bt_json_add_number(object, weight ? "u_factor" : "u_mm", c->u) &&
            cJSON_AddBoolToObject(object, "seen", c->seen) != NULL &&
-           add_figures(object, "change_mm", c->change) &&
-           add_figures(object, "share_mm", c->share);
+           add_figures(cJSON_AddObjectToObject(object, "change"), c->change) &&
+           add_figures(cJSON_AddObjectToObject(object, "share"), c->share);
 }
 
 static bool add_corrections(cJSON *root, const struct bt_set_result *r)
@@ -107,19 +107,24 @@ static bool add_corrections(cJSON *root, const struct bt_set_result *r)
 /* Of each kind of reading what it alone leaves unsure of each figure. */
 static bool add_readings(cJSON *root, const struct bt_set_result *r)
 {
-    cJSON *object = cJSON_AddObjectToObject(root, "u_of_readings");
+    cJSON *array = cJSON_AddArrayToObject(root, "u_of_readings");
 
-    for (int kind = 0; kind < BT_READ_KINDS; kind++) {
+    for (int kind = 0; array && kind < BT_READ_KINDS; kind++) {
         double u[BT_DOUBTS];
+        cJSON *object;
 
         if (!r->set->kinds[kind])
             continue;
         for (int k = 0; k < BT_DOUBTS; k++)
             u[k] = r->flatness.readings_u[k][kind];
-        if (!add_figures(object, bt_reading_kind_name((enum bt_reading_kind)kind), u))
+        object = bt_json_append_object(array);
+        if (!object ||
+            !bt_json_add_text(object, "kind",
+                              bt_reading_kind_name((enum bt_reading_kind)kind)) ||
+            !add_figures(object, u))
             return false;
     }
-    return object != NULL;
+    return array != NULL;
 }
 
 bool bt_json_add_doubt(cJSON *root, const struct bt_set_result *r)

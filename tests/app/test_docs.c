@@ -227,10 +227,12 @@ Test(docs, the_verdict_at_the_top_of_the_readme_is_that_of_the_sample)
 
 /* ---- docs/json.md ---- */
 
+enum { PATHS = 1024 };
+
 /* Paths of keys: `form.bow_mm.value`, `limits[].name`. */
 struct paths {
     size_t n;
-    char path[512][96];
+    char path[PATHS][96];
 };
 
 static void add_path(struct paths *paths, const char *path, size_t length)
@@ -239,7 +241,7 @@ static void add_path(struct paths *paths, const char *path, size_t length)
         if (strlen(paths->path[i]) == length &&
             memcmp(paths->path[i], path, length) == 0)
             return;
-    cr_assert(paths->n < 512 && length < 96);
+    cr_assert(paths->n < PATHS && length < 96);
     memcpy(paths->path[paths->n], path, length);
     paths->path[paths->n++][length] = '\0';
 }
@@ -393,6 +395,8 @@ Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
     walk_run(&printed, "flatness " BT_SAMPLE_DIR "/readings-grid.csv --json");
     walk_run(&printed, "flatness " BT_SAMPLE_DIR "/reading-room-table --json "
                        "--direction 30");
+    walk_run(&printed, "flatness " BT_SAMPLE_DIR "/reading-room-table --json "
+                       "--set 'after glue-up'");
     walk_run(&printed, "measure " BT_SAMPLE_DIR "/reading-room-table --json --afresh");
     walk_run(&printed, "trend " BT_SAMPLE_DIR "/cherry-shelf --json "
                        "--since 2026-04-24");
