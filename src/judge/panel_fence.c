@@ -21,21 +21,24 @@ static enum bt_run other(enum bt_run run)
     return run == BT_RUN_IN ? BT_RUN_OUT : BT_RUN_IN;
 }
 
-/* How an edge was run where board `forgotten` went the other way. */
+/* How an edge was run where board `way` went the other way; nboard: as planned, beyond
+ * it: the same face for all. */
 static enum bt_run run_of(const struct bt_panel_fence_request *r, size_t board,
-                          bool front, size_t forgotten)
+                          bool front, size_t way)
 {
     const enum bt_run run = front ? r->run[board].front : r->run[board].back;
 
-    return board == forgotten ? other(run) : run;
+    if (way > r->nboard)
+        return BT_RUN_IN;
+    return board == way ? other(run) : run;
 }
 
 static struct row row_of(const struct bt_panel_fence_request *r, size_t joint,
-                         size_t forgotten)
+                         size_t way)
 {
     const struct bt_strip *back = &r->strip[joint], *front = &r->strip[joint + 1];
-    const enum bt_run at = run_of(r, joint, true, forgotten);
-    const enum bt_run to = run_of(r, joint + 1, false, forgotten);
+    const enum bt_run at = run_of(r, joint, true, way);
+    const enum bt_run to = run_of(r, joint + 1, false, way);
     const double ta = r->u_taper / back->width, tb = r->u_taper / front->width;
     const double u = r->kink[joint].u;
 
@@ -46,11 +49,12 @@ static struct row row_of(const struct bt_panel_fence_request *r, size_t joint,
         .kink = r->kink[joint].value};
 }
 
-static struct bt_panel_fence fit(const struct bt_panel_fence_request *r,
-                                 size_t forgotten)
+static struct bt_panel_fence fit(const struct bt_panel_fence_request *r, size_t way)
 {
-    struct bt_panel_fence out = {
-        .e = {NAN, NAN, false}, .forgotten = forgotten, .chi2_p = NAN};
+    struct bt_panel_fence out = {.e = {NAN, NAN, false},
+                                 .forgotten = way < r->nboard ? way : r->nboard,
+                                 .same_face = way > r->nboard,
+                                 .chi2_p = NAN};
     double saa = 0, say = 0, syy = 0;
     size_t n = 0;
 
@@ -60,7 +64,7 @@ static struct bt_panel_fence fit(const struct bt_panel_fence_request *r,
 
         if (!r->kink[j].seen)
             continue;
-        row = row_of(r, j, forgotten);
+        row = row_of(r, j, way);
         y = row.kink - row.rest;
         saa += row.weight * row.slope * row.slope;
         say += row.weight * row.slope * y;
@@ -77,6 +81,17 @@ static struct bt_panel_fence fit(const struct bt_panel_fence_request *r,
     if (out.dof > 0)
         out.chi2_p = gsl_cdf_chisq_Q(out.chi2, (double)out.dof);
     return out;
+}
+
+/* How badly a way fits kinks and fence. */
+static double cost(const struct bt_panel_fence_request *r,
+                   const struct bt_panel_fence *way)
+{
+    const double off = way->e.value - r->fence.value;
+    const double u2 = way->e.u * way->e.u + r->fence.u * r->fence.u;
+
+    return way->e.seen && r->fence.seen && u2 > 0 ? way->chi2 + off * off / u2
+                                                  : way->chi2;
 }
 
 static bool usable(const struct bt_strip *s)
@@ -111,18 +126,18 @@ enum bt_status bt_panel_fence_find(const struct bt_panel_fence_request *request,
                                    struct bt_panel_fence *out, struct bt_error *err)
 {
     const enum bt_status status = check(request, err);
-    const double enough = 2 * log(20 * (double)request->nboard);
+    const double enough = 2 * log(20 * ((double)request->nboard + 1));
     struct bt_panel_fence planned, best;
 
     if (status != BT_OK)
         return status;
     planned = best = fit(request, request->nboard);
-    for (size_t b = 0; b < request->nboard; b++) {
-        const struct bt_panel_fence one = fit(request, b);
+    for (size_t way = 0; way <= request->nboard + 1; way++) {
+        const struct bt_panel_fence one = fit(request, way);
 
-        if (one.e.seen && one.chi2 < best.chi2)
+        if (one.e.seen && cost(request, &one) < cost(request, &best))
             best = one;
     }
-    *out = planned.chi2 - best.chi2 > enough ? best : planned;
+    *out = cost(request, &planned) - cost(request, &best) > enough ? best : planned;
     return BT_OK;
 }

@@ -67,6 +67,7 @@ static enum bt_status read_panel(struct bt_decide_answer *a, struct bt_error *er
         return BT_ENOMEM;
     turn_kinks(a, n, kink);
     request.kink = kink;
+    request.fence = a->setup.fence_read ? a->setup.fence.e : not_seen;
     status = bt_panel_fence_find(&request, &a->panel, err);
     a->panel_known = status == BT_OK && a->panel.e.seen;
     bt_free(kink);

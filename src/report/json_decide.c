@@ -64,7 +64,8 @@ static bool add_panel_fence(cJSON *root, const struct bt_decide_answer *a)
         !bt_json_add_number(object, "chi2", a->panel.chi2) ||
         !bt_json_add_number(object, "chi2_p", a->panel.chi2_p) ||
         !bt_json_add_count(object, "dof", a->panel.dof) ||
-        !bt_json_add_number(object, "score", a->panel_score))
+        !bt_json_add_number(object, "score", a->panel_score) ||
+        !cJSON_AddBoolToObject(object, "same_face", a->panel.same_face))
         return false;
     if (a->panel.forgotten < a->setup.nboard)
         return bt_json_add_board(object, "forgotten", a->job, a->panel.forgotten);

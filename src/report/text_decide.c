@@ -91,16 +91,19 @@ static void say_verdict(struct bt_buffer *out, const struct bt_decide_answer *a,
 
 /* ---- why ---- */
 
+static void say_tenths(struct bt_buffer *out, double value)
+{
+    const long tenths = lround(fabs(value) * 10);
+
+    bt_buffer_format(out, "%ld.%ld", tenths / 10, tenths % 10);
+}
+
 /* With its sign, to a tenth. */
 static void say_points(struct bt_buffer *out, double points)
 {
-    const long tenths = lround(fabs(points) * 10);
-
-    bt_buffer_format(out, "%s%ld.%ld",
-                     tenths == 0  ? ""
-                     : points < 0 ? "-"
-                                  : "+",
-                     tenths / 10, tenths % 10);
+    if (lround(fabs(points) * 10) != 0)
+        bt_buffer_text(out, points < 0 ? "-" : "+");
+    say_tenths(out, points);
 }
 
 static void say_fence(struct bt_buffer *out, const struct bt_decide_answer *a)
@@ -115,8 +118,8 @@ static void say_fence(struct bt_buffer *out, const struct bt_decide_answer *a)
     bt_buffer_text(out, a->setup.fence.e.value < 0 ? " under" : " over");
     bt_buffer_text(out, " (u ");
     bt_say_angle_u(out, a->setup.fence.e.u);
-    bt_buffer_text(out, "): ");
-    say_points(out, a->panel_score);
+    bt_buffer_text(out, "), ");
+    say_tenths(out, fmin(a->panel_score < 0 ? -a->panel_score : a->panel_score, 1e6));
     bt_buffer_text(out, " u apart");
 }
 
@@ -158,12 +161,17 @@ static void add_cause(struct bt_buffer *out, const struct bt_decide_answer *a,
 /* A board that went the other way, where the kinks say so. */
 static void add_forgotten(struct bt_buffer *out, const struct bt_decide_answer *a)
 {
-    if (!a->panel_known || a->panel.forgotten >= a->setup.nboard)
+    if (!a->panel_known)
         return;
-    bt_buffer_text(out, "\n  The kinks fit the planned way of running the boards only "
-                        "if board ");
-    bt_say_board(out, a->job, a->panel.forgotten);
-    bt_buffer_text(out, " went with the other face to the fence.\n");
+    if (a->panel.same_face) {
+        bt_buffer_text(out, "\n  The kinks are those of boards that all went with the "
+                            "show face to the fence, not of the planned way.\n");
+    } else if (a->panel.forgotten < a->setup.nboard) {
+        bt_buffer_text(out, "\n  The kinks fit the planned way of running the boards "
+                            "only if board ");
+        bt_say_board(out, a->job, a->panel.forgotten);
+        bt_buffer_text(out, " went with the other face to the fence.\n");
+    }
 }
 
 static void add_causes(struct bt_buffer *out, const struct bt_decide_answer *a)

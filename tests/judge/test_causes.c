@@ -264,6 +264,7 @@ static void panel_init(struct panel *p)
                                                  .strip = p->strip,
                                                  .run = p->run,
                                                  .kink = p->kink,
+                                                 .fence = {NAN, NAN, false},
                                                  .scatter = 0.0002,
                                                  .u_taper = 0.02};
 }
@@ -316,6 +317,49 @@ Test(panel_fence, names_the_board_that_went_the_other_way)
     cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
     cr_expect_eq(got.forgotten, 2);
     cr_expect(fabs(got.e.value - 0.004) <= 1e-9, "%g", got.e.value);
+}
+
+Test(panel_fence, tells_that_every_board_went_with_the_same_face)
+{
+    struct bt_board_run planned[BOARDS];
+    struct bt_panel_fence got;
+    struct panel p;
+
+    panel_init(&p);
+    memcpy(planned, p.run, sizeof planned);
+    for (size_t b = 0; b < BOARDS; b++) {
+        p.run[b] = (struct bt_board_run){BT_RUN_IN, BT_RUN_IN, false};
+        planned[b].back = planned[b].front = b % 2 ? BT_RUN_OUT : BT_RUN_IN;
+    }
+    panel_kinks(&p, 0.004, BOARDS);
+    memcpy(p.run, planned, sizeof planned);
+    cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+    cr_expect(got.same_face);
+    cr_expect_eq(got.forgotten, BOARDS);
+    cr_expect(fabs(got.e.value - 0.004) <= 1e-9, "%g", got.e.value);
+}
+
+/* The kink between two boards alone: either of them may have been forgotten, with
+ * errors of opposite sign; the checks of the fence tell which. */
+Test(panel_fence, the_fence_chooses_between_two_boards)
+{
+    static const double fences[] = {0.004, -0.004};
+    struct bt_panel_fence got;
+    struct panel p;
+
+    for (size_t i = 0; i < 2; i++) {
+        panel_init(&p);
+        for (size_t b = 0; b < BOARDS; b++)
+            p.run[b].back = p.run[b].front = b % 2 ? BT_RUN_OUT : BT_RUN_IN;
+        memset(p.strip, 0, sizeof p.strip);
+        for (size_t b = 0; b < BOARDS; b++)
+            p.strip[b] = (struct bt_strip){100, 24, 0};
+        for (size_t j = 0; j + 1 < BOARDS; j++)
+            p.kink[j] = (struct bt_measured){0.008, 0.0003, j == 1};
+        p.request.fence = seen(fences[i], 0.0002);
+        cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+        cr_expect(fabs(got.e.value - fences[i]) <= 1e-9, "%g", got.e.value);
+    }
 }
 
 /* u of one kink alone: sqrt(u^2 + 2 scatter^2 + tapers)/|slope|. */

@@ -83,6 +83,8 @@ struct bt_panel_fence_request {
     const struct bt_board_run *run; /* [nboard] as planned */
     const struct bt_measured *kink; /* [nboard - 1] rad, hollow at the show face > 0 */
     double scatter, u_taper;        /* as struct bt_edge_errors */
+    struct bt_measured fence; /* rad, by its checks: helps to choose the way the boards
+                                 were run, and has no part in e; not seen: none */
 };
 
 struct bt_panel_fence {
@@ -91,6 +93,7 @@ struct bt_panel_fence {
     size_t dof;
     size_t forgotten; /* board that was run with the other face than planned, on both
                          edges; nboard: none */
+    bool same_face;   /* every board was run with the show face in, against the plan */
 };
 
 /*
@@ -99,9 +102,10 @@ struct bt_panel_fence {
  * scatter^2 + (u_taper/w)^2 of the two boards).  Kinks not seen are passed over;
  * neighbouring kinks are taken as independent, which they are not quite.
  *
- * As planned, and with each board in turn forgotten.  A forgotten board is believed
- * where it lowers chi2 by more than 2 ln(20 nboard): odds of 20 to 1 with as many
- * boards to choose from.
+ * As planned, with each board in turn forgotten, and with the same face for all.  One
+ * of these is believed where it lowers chi2 (with ((e - fence)/u)^2 where the fence is
+ * known) by more than 2 ln(20 (nboard + 1)): odds of 20 to 1 with as many to choose
+ * from.
  *
  * Returns BT_OK; BT_EINPUT (fewer than 2 boards; a strip not finite or not > 0; scatter
  * or u_taper negative or not finite: row is the board); BT_ENOMEM.
