@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "ingest/keys.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
+#include "benchtrue/base/day.h"
 
 static enum bt_status fault_at(struct bt_load *load, size_t line, size_t column,
                                const char *format, va_list args)
@@ -141,7 +143,7 @@ enum bt_status bt_key_minutes(struct bt_load *load, const struct bt_ini_entry *e
     const struct bt_ini_text *value = &entry->value;
     struct bt_quantity bare;
     char shown[BT_SHOWN_ROOM];
-    double days;
+    double days = NAN;
 
     if (bt_quantity_parse(value->text, value->length, BT_DIM_NUMBER, BT_UNIT_NONE,
                           false, &bare, NULL) == BT_OK)
@@ -227,25 +229,14 @@ enum bt_status bt_key_text(struct bt_load *load, const struct bt_ini_entry *entr
 /* YYYY-MM-DD, a day of the Gregorian calendar. */
 static bool is_day(const char *text, size_t length)
 {
-    static const char form[] = "dddd-dd-dd";
-    static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    int year, month, day, last;
+    char date[BT_DATE_ROOM];
+    long day;
 
-    if (length != sizeof form - 1)
+    if (length != sizeof date - 1)
         return false;
-    for (size_t i = 0; i < length; i++)
-        if (form[i] == 'd' ? text[i] < '0' || text[i] > '9' : text[i] != form[i])
-            return false;
-    year = (text[0] - '0') * 1000 + (text[1] - '0') * 100 + (text[2] - '0') * 10 +
-           (text[3] - '0');
-    month = (text[5] - '0') * 10 + (text[6] - '0');
-    day = (text[8] - '0') * 10 + (text[9] - '0');
-    if (month < 1 || month > 12)
-        return false;
-    last = days[month - 1];
-    if (month == 2 && year % 4 == 0 && (year % 100 != 0 || year % 400 == 0))
-        last = 29;
-    return day >= 1 && day <= last;
+    memcpy(date, text, length);
+    date[length] = '\0';
+    return bt_day_of_date(date, &day);
 }
 
 static enum bt_status check_date(struct bt_load *load, const struct bt_ini_entry *entry)
