@@ -467,7 +467,8 @@ static bool shared_edge(const struct bt_trend_answer *a)
 
     for (size_t i = 0; i < x->nshare; i++)
         for (size_t j = 0; j < y->nshare; j++)
-            if (x->share[i].instrument == y->share[j].instrument)
+            if (x->share[i].instrument >= 0 && /* not the own weight */
+                x->share[i].instrument == y->share[j].instrument)
                 return true;
     return false;
 }
