@@ -8,9 +8,10 @@
 #include "benchtrue/surface/readings.h"
 
 /*
- * Errors that several readings share and that are known beforehand: of each straightedge
- * one hollow or crown along every line read with it, with the u of its line test or of
- * its stated straightness (bt_corrections_known), and the panel's own weight.
+ * Errors that several readings share and that are known beforehand: of each
+ * straightedge one hollow or crown along every line read with it, with the u of its
+ * line test or of its stated straightness (bt_corrections_known), and the panel's own
+ * weight.
  *
  *   group       in: 0 to begin; out: where to go on, one more than a group that is read
  *               with the edge, r->ngroup + 1 for the own weight

@@ -245,7 +245,7 @@ struct bt_job {
     struct bt_clamp *clamp;
     size_t ndry_fit; /* joints that dryfit.csv reads, ascending */
     struct bt_dry_fit *dry_fit;
-    struct bt_work_plan plan;   /* [plan] */
+    struct bt_work_plan plan; /* [plan] */
     size_t nset;
     struct bt_set *set;
     size_t nset_named; /* sets that job.ini names; above nset where only one was read */
