@@ -56,11 +56,20 @@ const char *bt_decide_rank_words(const struct bt_choice *c)
     return "";
 }
 
+void bt_decide_say_size(struct bt_buffer *out, const struct bt_measured *left,
+                        enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_text(out,
+                   bt_print_length(text, left->value, left->u, system, BT_LENGTH_RULE));
+}
+
 static void say_thin(struct bt_buffer *out, const struct bt_decide_answer *a,
                      const struct bt_choice *c, enum bt_system system)
 {
     bt_buffer_text(out, "it would leave ");
-    bt_say_length(out, c->thickness.value, c->thickness.u, system);
+    bt_decide_say_size(out, &c->thickness, system);
     bt_buffer_text(out, " of thickness");
     if (!isnan(a->job->plan.least_thickness)) {
         bt_buffer_text(out, ", and ");
@@ -73,7 +82,7 @@ static void say_narrow(struct bt_buffer *out, const struct bt_decide_answer *a,
                        const struct bt_choice *c, enum bt_system system)
 {
     bt_buffer_text(out, "it would leave ");
-    bt_say_length(out, c->width.value, c->width.u, system);
+    bt_decide_say_size(out, &c->width, system);
     bt_buffer_text(out, " of width");
     if (!isnan(a->job->plan.least_width)) {
         bt_buffer_text(out, ", and ");

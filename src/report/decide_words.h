@@ -6,6 +6,10 @@
 
 /* Words that text and JSON of decide share; private to the room. */
 
+/* What is left, as a rule shows it. */
+void bt_decide_say_size(struct bt_buffer *out, const struct bt_measured *left,
+                        enum bt_system system);
+
 /* Why a choice is open or not; "" where it is possible. */
 void bt_decide_say_reason(struct bt_buffer *out, const struct bt_decide_answer *a,
                           const struct bt_choice *c, enum bt_system system);

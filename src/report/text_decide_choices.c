@@ -22,12 +22,12 @@ static void add_left(struct bt_buffer *out, const struct bt_choice *c,
         return;
     begin(out, "leaves");
     if (c->thickness.seen) {
-        bt_say_length(out, c->thickness.value, c->thickness.u, system);
+        bt_decide_say_size(out, &c->thickness, system);
         bt_buffer_text(out, " thick");
     }
     if (c->width.seen) {
         bt_buffer_text(out, c->thickness.seen ? ", " : "");
-        bt_say_rule(out, c->width.value, system);
+        bt_decide_say_size(out, &c->width, system);
         bt_buffer_text(out, " wide");
     }
     bt_buffer_text(out, "\n");

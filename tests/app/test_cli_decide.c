@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* `decide`: what it prints, draws and refuses, and how it ends. */
+#include <criterion/criterion.h>
+
+#include <cjson/cJSON.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "app/program.h"
+
+static const struct conditions in_samples = {.folder = BT_SAMPLE_DIR};
+
+/* The text of tests/app/expected/NAME, looked at by a human before it was kept. */
+static char *expected(const char *name)
+{
+    char path[512], *text = calloc(1, 65536);
+    int file;
+
+    cr_assert_not_null(text);
+    snprintf(path, sizeof path, "%s/app/expected/%s", BT_TESTS_DIR, name);
+    file = open(path, O_RDONLY);
+    cr_assert_geq(file, 0, "no %s", path);
+    cr_assert_gt(read(file, text, 65535), 0);
+    close(file);
+    return text;
+}
+
+Test(cli_decide, prints_what_is_expected_for_the_samples)
+{
+    static const struct {
+        const char *args, *file;
+        int code;
+    } rows[] = {
+        {"decide reading-room-table --set 'after glue-up'", "decide-table.txt", 1},
+        {"decide cherry-shelf --units in", "decide-shelf-in.txt", 0},
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct outcome got = run_under(rows[i].args, &in_samples);
+        char *want = expected(rows[i].file);
+
+        cr_expect_eq(got.code, rows[i].code, "%s gave %d", rows[i].args, got.code);
+        cr_expect_str_eq(got.out, want, "%s printed\n%s\nnot\n%s", rows[i].args,
+                         got.out, want);
+        cr_expect_str_eq(got.err, "");
+        outcome_clear(&got);
+        free(want);
+    }
+}
+
+/* ---- a job of its own, invented ---- */
+
+static const char ini[] =
+    "[job]\nunits = mm\n[panel]\nlength = 1200 mm\nwidth = 600 mm\n"
+    "thickness = 24 mm\nspecies = black cherry\n[plan]\nleast_thickness = 20 mm\n"
+    "machine_width = 700 mm\n[readings a]\nfiles = a.csv\ndate = 2026-03-02\n";
+static const char flat[] = "height_mm@mm,0,600,1200\n0,5.00,5.01,5.00\n"
+                           "300,5.00,5.00,5.01\n600,5.00,5.00,5.00\n";
+static const char cupped[] = "height_mm@mm,0,600,1200\n0,6.30,6.31,6.30\n"
+                             "300,5.00,5.00,5.01\n600,6.30,6.30,6.30\n";
+
+static void job(char folder[64], const char *limits, const char *first)
+{
+    char text[1024];
+
+    new_folder(folder);
+    snprintf(text, sizeof text, "%s%s", ini, limits);
+    put_file(folder, "job.ini", text);
+    put_file(folder, "a.csv", first);
+}
+
+static struct outcome run_in(const char *folder, const char *args)
+{
+    const struct conditions there = {.folder = folder};
+
+    return run_under(args, &there);
+}
+
+/* Leave it 0, to be done 1, cannot tell 2. */
+Test(cli_decide, exit_status_says_the_verdict)
+{
+    static const struct {
+        const char *limits, *readings, *begins;
+        int code;
+    } rows[] = {
+        {"[limits]\ncup = 1 mm\n", flat, "Leave it: every limit holds. Next: ", 0},
+        {"[limits]\ncup = 1 mm\n", cupped, "To be done: hollow 1.3", 1},
+        {"", cupped, "Cannot tell: the job states no limits. Next: ", 2},
+    };
+    char folder[64];
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct outcome got;
+
+        job(folder, rows[i].limits, rows[i].readings);
+        got = run_in(folder, "decide");
+        cr_expect_eq(got.code, rows[i].code, "row %zu: %d, %s", i, got.code, got.err);
+        cr_expect_eq(strncmp(got.out, rows[i].begins, strlen(rows[i].begins)), 0, "%s",
+                     got.out);
+        outcome_clear(&got);
+        remove_folder(folder);
+    }
+}
+
+Test(cli_decide, json_is_one_object_that_says_the_same)
+{
+    struct outcome got;
+    char folder[64];
+    cJSON *root;
+
+    job(folder, "[limits]\ncup = 1 mm\n", cupped);
+    got = run_in(folder, "decide --json");
+    cr_expect_eq(got.code, 1);
+    root = cJSON_Parse(got.out);
+    cr_assert_not_null(root);
+    cr_expect_str_eq(cJSON_GetObjectItem(root, "verdict")->valuestring, "to be done");
+    cJSON_Delete(root);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+Test(cli_decide, draws_the_removal_map)
+{
+    static const struct {
+        const char *args, *begins;
+    } rows[] = {{"decide --figure map.svg", "<?xml"},
+                {"decide --figure map.pdf", "%PDF"}};
+    char folder[64], path[128], start[8];
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct outcome got;
+        int file;
+
+        job(folder, "[limits]\ncup = 1 mm\n", cupped);
+        got = run_in(folder, rows[i].args);
+        cr_expect_eq(got.code, 1, "%s", got.err);
+        snprintf(path, sizeof path, "%s/%s", folder, strstr(rows[i].args, "map"));
+        file = open(path, O_RDONLY);
+        cr_assert_geq(file, 0, "no %s", path);
+        cr_expect_eq(read(file, start, sizeof start), sizeof start);
+        close(file);
+        cr_expect_eq(strncmp(start, rows[i].begins, strlen(rows[i].begins)), 0);
+        outcome_clear(&got);
+        remove_folder(folder);
+    }
+}
+
+Test(cli_decide, refuses_with_status_and_message)
+{
+    static const struct {
+        const char *args, *err;
+        int code;
+    } rows[] = {
+        {"decide --set b", "benchtrue: --set: no such set: 'b', did you mean a?\n", 64},
+        {"decide --set 'something else'",
+         "benchtrue: --set: no such set: 'something else'\n", 64},
+        {"decide a.csv",
+         "benchtrue: decide needs a job folder, not a file of readings: 'a.csv'\n", 64},
+        {"decide --figure map.gif", NULL, 64},
+        {"decide --figure map.svg",
+         "benchtrue: --figure: there is no removal map: no choice that takes off wood "
+         "is possible\n",
+         65},
+        {"decide --figure nowhere/map.svg", NULL, 65},
+        {"decide nothing-here", NULL, 66},
+    };
+    char folder[64];
+
+    job(folder, "[limits]\ncup = 1 mm\n", flat);
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct outcome got = run_in(folder, rows[i].args);
+
+        cr_expect_eq(got.code, rows[i].code, "%s gave %d: %s", rows[i].args, got.code,
+                     got.err);
+        cr_expect_str_eq(got.out, "", "%s", rows[i].args);
+        if (rows[i].err)
+            cr_expect_str_eq(got.err, rows[i].err, "%s said %s", rows[i].args, got.err);
+        outcome_clear(&got);
+    }
+    remove_folder(folder);
+}
+
+Test(cli_decide, a_job_without_readings_is_refused)
+{
+    struct outcome got;
+    char folder[64];
+
+    new_folder(folder);
+    put_file(folder, "job.ini", "[job]\nunits = mm\n");
+    got = run_in(folder, "decide");
+    cr_expect_eq(got.code, 65);
+    cr_expect_str_eq(got.err,
+                     "benchtrue: .: there is no set of readings to decide by\n");
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+Test(cli_decide, a_figure_that_cannot_be_created_leaves_nothing)
+{
+    struct outcome got;
+    char folder[64];
+
+    job(folder, "[limits]\ncup = 1 mm\n", cupped);
+    got = run_in(folder, "decide --figure nowhere/map.svg");
+    cr_expect_eq(got.code, 73, "%s", got.err);
+    cr_expect_str_eq(got.out, "");
+    outcome_clear(&got);
+    remove_folder(folder);
+}
