@@ -47,10 +47,11 @@ static double of_prediction(const struct bt_measured *x, const struct bt_measure
                               : NAN;
 }
 
-/* How clearly a figure is not 0: of a size that it has itself. */
+/* How clearly a figure is not 0: of a size that it has itself, or of its u where it is
+ * smaller, so that one of 0 is evidence too. */
 static double of_size(const struct bt_measured *m)
 {
-    return m->seen ? bt_cause_change(m->value, m->u, fabs(m->value)) : NAN;
+    return m->seen ? bt_cause_change(m->value, m->u, fmax(fabs(m->value), m->u)) : NAN;
 }
 
 static void edges(const struct bt_cause_evidence *e, struct bt_cause *c)
@@ -83,7 +84,8 @@ static double straight(const struct bt_cause_evidence *e)
 {
     if (!e->twist.seen || !e->bow.seen)
         return NAN;
-    return -bt_cause_change(e->bow.value, e->bow.u, fabs(e->twist.value));
+    return -bt_cause_change(e->bow.value, e->bow.u,
+                            fmax(fabs(e->twist.value), e->twist.u));
 }
 
 static void wind(const struct bt_cause_evidence *e, struct bt_cause *c)
@@ -98,7 +100,8 @@ static void wind(const struct bt_cause_evidence *e, struct bt_cause *c)
 static void clamps(const struct bt_cause_evidence *e, struct bt_cause *c)
 {
     add(c, BT_EVIDENCE_CLAMPS,
-        e->eased.seen ? bt_cause_change(e->eased.value, e->eased.u, fabs(e->clamped))
+        e->eased.seen ? bt_cause_change(e->eased.value, e->eased.u,
+                                        fmax(fabs(e->clamped), e->eased.u))
                       : NAN);
 }
 
@@ -113,8 +116,9 @@ static void weight(const struct bt_cause_evidence *e, struct bt_cause *c)
 
 static void drying(const struct bt_cause_evidence *e, struct bt_cause *c)
 {
-    const double w =
-        e->matters > 0 ? e->matters : fabs(e->change.seen ? e->change.value : NAN);
+    const double w = e->matters > 0   ? e->matters
+                     : e->change.seen ? fmax(fabs(e->change.value), e->change.u)
+                                      : NAN;
 
     add(c, BT_EVIDENCE_CHANGE,
         e->change.seen ? bt_cause_change(e->change.value, e->change.u, w) : NAN);
@@ -162,5 +166,7 @@ void bt_causes_score(const struct bt_cause_evidence *e, struct bt_causes *out)
     out->shown = out->cause[0].known && out->cause[0].points > log(3) &&
                  (not_flat(&e->cup) || not_flat(&e->bow) || not_flat(&e->twist));
     out->clear = out->shown && out->cause[0].points - out->cause[1].points >= 3;
-    out->test = bt_cause_test(out->cause[0].kind, out->cause[1].kind);
+    out->test = out->cause[0].known
+                    ? bt_cause_test(out->cause[0].kind, out->cause[1].kind)
+                    : "";
 }

@@ -88,7 +88,8 @@ Test(cli_decide, exit_status_says_the_verdict)
         int code;
     } rows[] = {
         {"[limits]\ncup = 1 mm\n", flat, "Leave it: every limit holds. Next: ", 0},
-        {"[limits]\ncup = 1 mm\n", cupped, "To be done: hollow 1.3", 1},
+        {"[limits]\ncup = 1 mm\n", cupped,
+         "To be done: hollow 1.298 mm across the width (cup), ", 1},
         {"", cupped, "Cannot tell: the job states no limits. Next: ", 2},
     };
     char folder[64];

@@ -170,6 +170,33 @@ Test(causes, twist_with_straight_lines_is_wind_and_twist_with_bow_is_less_so)
     cr_expect(points_of(&e, BT_CAUSE_WIND) <= 0, "there is no twist");
 }
 
+/* Found by the first run over a panel of even heights: a twist of 0 was told as not
+ * read.
+ */
+Test(causes, a_figure_of_exactly_nothing_is_known_and_speaks_against)
+{
+    struct bt_cause_evidence e = nothing();
+    struct bt_causes causes;
+
+    e.twist = seen(0, 0.02);
+    e.bow = seen(0, 0.02);
+    bt_causes_score(&e, &causes);
+    cr_expect(find(&causes, BT_CAUSE_WIND)->point[0].known);
+    cr_expect(find(&causes, BT_CAUSE_WIND)->points < 0);
+}
+
+Test(causes, no_test_is_named_where_nothing_is_known)
+{
+    struct bt_cause_evidence e = nothing();
+    struct bt_causes causes;
+
+    bt_causes_score(&e, &causes);
+    cr_expect_str_eq(causes.test, "");
+    e.weight_faceted = 0.9;
+    bt_causes_score(&e, &causes);
+    cr_expect_str_neq(causes.test, "");
+}
+
 Test(causes, what_eases_with_the_clamps_was_theirs)
 {
     struct bt_cause_evidence e = nothing();

@@ -156,7 +156,8 @@ struct bt_causes {
                                          known last */
     bool shown;       /* the first has over ln 3 points, and a figure is not flat */
     bool clear;       /* shown, and ahead of every other by 3 points or more */
-    const char *test; /* that separates the first two; "" */
+    const char *test; /* that separates the first two; "" where
+                         nothing is known of the first */
 };
 
 /* Score every cause. */
