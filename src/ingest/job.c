@@ -64,6 +64,7 @@ static void clear_boards(struct bt_job *job)
 
 static void clear_glue_up(struct bt_job *job)
 {
+    bt_free(job->thickness);
     bt_free(job->fence.check);
     bt_free(job->fence.file);
     for (size_t i = 0; i < job->nclamp; i++)

@@ -141,6 +141,9 @@ enum bt_status bt_plan_section_read(struct bt_load *load,
 /* Read fence.csv, if there is one; after job.ini. */
 enum bt_status bt_fence_read(struct bt_load *load);
 
+/* Read thickness.csv, if there is one. */
+enum bt_status bt_thickness_read(struct bt_load *load);
+
 /* Read dryfit.csv, if there is one; after the boards. */
 enum bt_status bt_dry_fit_read(struct bt_load *load);
 

@@ -221,6 +221,14 @@ struct bt_set {
     struct bt_note *note;
 };
 
+/* A thickness of thickness.csv: place in the panel's own frame, seen from above its top
+ * face. */
+struct bt_thickness_place {
+    double x, y, thickness; /* mm */
+    double u;               /* mm; NaN not stated */
+    size_t line;
+};
+
 struct bt_job {
     char *folder; /* path; "" for a bare readings file */
     char *title, *client, *date;
@@ -246,6 +254,8 @@ struct bt_job {
     size_t ndry_fit; /* joints that dryfit.csv reads, ascending */
     struct bt_dry_fit *dry_fit;
     struct bt_work_plan plan; /* [plan] */
+    size_t nthickness;
+    struct bt_thickness_place *thickness; /* NULL where there is no such file */
     size_t nset;
     struct bt_set *set;
     size_t nset_named; /* sets that job.ini names; above nset where only one was read */
