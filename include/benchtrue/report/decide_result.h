@@ -48,6 +48,11 @@ struct bt_decide_answer {
     size_t nface; /* places whose heights are known; 0: they are not */
     struct bt_point *place;
     double *height, *u_height, *share; /* [nface] */
+    /* The other face in the frame of the one read: by thickness.csv, with the latest
+     * set of the other face where there is one (`other`; NULL: top less thickness). */
+    bool under_known;
+    const struct bt_set *other;
+    struct bt_removal_under under;
     size_t nripped;
     struct bt_choices choices;
 
@@ -69,6 +74,8 @@ struct bt_decide_answer {
  * The trend counts only where the set is the latest; what it says of movement holds
  * then.  Clamps: the latest set on the same face with the clamps on against this one
  * with them off; the figure is cup, bow or twist, that which is largest by its limit.
+ * The other face: places of thickness.csv within job->same_point of places read; where
+ * the two do not determine it the thickness is taken to be even.
  * Its own weight: as bt_own_weight_find reckons it.
  *
  * Returns BT_OK; what bt_set_evaluate, bt_choices_find return; BT_EINPUT (the set has
