@@ -267,6 +267,8 @@ static enum bt_status read_job(struct bt_load *load)
     if (status == BT_OK)
         status = bt_dry_fit_read(load);
     if (status == BT_OK)
+        status = bt_thickness_read(load);
+    if (status == BT_OK)
         status = choose_sets(load);
     if (status == BT_OK)
         status = read_sets(load);

@@ -223,6 +223,74 @@ Test(decide, what_is_missing_is_said_and_nothing_is_guessed)
     undo(&d);
 }
 
+/* Top hollow by 1.6; thickness 24.0 at the edges, 24.4 along the middle.  The other
+ * face stands at -22.4 at the edges and -24.4 in the middle: 22.4 are left, 2.0 come
+ * off it. With an even thickness 1.6 would. */
+Test(decide, a_measured_thickness_makes_both_faces_known)
+{
+    char ini[2048], text[1024];
+    struct bt_error err = {0};
+    struct decided d;
+    int n = snprintf(text, sizeof text, "x_mm,y_mm,thickness_mm,u_mm\n");
+
+    for (int y = 0; y <= 2; y++)
+        for (int x = 0; x <= 2; x++)
+            n += snprintf(text + n, sizeof text - (size_t)n, "%d,%d,%s,0.02\n", 600 * x,
+                          300 * y, y == 1 ? "24.4" : "24.0");
+    snprintf(ini, sizeof ini, "%s%s[readings a]\nfiles = a.csv\ndate = 2026-03-02\n",
+             panel, plan);
+    jobdir_make(&d.dir);
+    jobdir_write(&d.dir, "job.ini", ini);
+    jobdir_write(&d.dir, "thickness.csv", text);
+    write_set(&d.dir, "a.csv", arc);
+    jobdir_load_well(&d.dir);
+    cr_assert_eq(d.dir.job.nthickness, 9);
+    cr_assert_eq(bt_decide_answer_find(&d.dir.job, &d.dir.job.set[0], &d.answer, &err),
+                 BT_OK, "%s", err.message);
+    cr_assert(d.answer.under_known);
+    cr_expect(d.answer.choices.pair_exact);
+    cr_expect(fabs(d.answer.choices.pair.thickness - 22.4) <= 0.05, "%g",
+              d.answer.choices.pair.thickness);
+    cr_expect(fabs(find(&d.answer, BT_CHOICE_FLATTEN)->removed_other - 2.0) <= 0.05,
+              "%g", find(&d.answer, BT_CHOICE_FLATTEN)->removed_other);
+    undo(&d);
+}
+
+Test(decide, faults_of_thickness_are_told_with_their_place)
+{
+    static const struct {
+        const char *text, *message;
+        size_t line, column;
+    } rows[] = {
+        {"x_mm,y_mm\n0,0\n",
+         "no column 'thickness': a table of thicknesses has x,y,thickness", 1, 1},
+        {"x_mm,y_mm,thickness_mm\n0,,24\n",
+         "y is missing: type where the thickness was read", 2, 3},
+        {"x_mm,y_mm,thickness_mm\n0,0,0\n", "thickness_mm must be more than 0: '0'", 2,
+         5},
+        {"x_mm,y_mm,thickness_mm\n1300,0,24\n",
+         "outside the panel: '1300', x, along the panel, is 0 to 1200 mm (and up to 2 "
+         "mm beyond)",
+         2, 1},
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct jobdir dir;
+
+        jobdir_make(&dir);
+        jobdir_write(&dir, "job.ini", panel);
+        jobdir_write(&dir, "thickness.csv", rows[i].text);
+        jobdir_load(&dir, NULL);
+        cr_expect_eq(dir.status, BT_EINPUT, "row %zu", i);
+        cr_assert_eq(dir.faults.n, 1, "row %zu", i);
+        cr_expect_str_eq(dir.faults.item[0].message, rows[i].message);
+        cr_expect_eq(dir.faults.item[0].line, rows[i].line);
+        cr_expect_eq(dir.faults.item[0].column, rows[i].column, "row %zu: %zu", i,
+                     dir.faults.item[0].column);
+        jobdir_remove(&dir);
+    }
+}
+
 Test(decide, each_caution_is_printed_once)
 {
     const char caution[] = "The manual of the machine, its guards";
