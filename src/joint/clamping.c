@@ -114,23 +114,30 @@ static bool stronger(const struct bt_clamp_kind *a, const struct bt_clamp_kind *
     return isnan(b->force) ? !isnan(a->force) : a->force > b->force;
 }
 
+/* Saturates: what is needed is bounded. */
+static size_t sum_of(size_t a, size_t b)
+{
+    return b > SIZE_MAX - a ? SIZE_MAX : a + b;
+}
+
 static void sort_kinds(struct work *w)
 {
     const struct bt_clamp_kind *kind = w->r->kind;
 
+    w->plan.opening_needed = w->width + 2.0 * w->r->caul;
     for (size_t i = 0; i < w->r->nkind; i++) {
         size_t k = w->nusable;
 
         /* a NaN opening takes any */
-        if (kind[i].opening < w->width + 2.0 * w->r->caul)
+        if (kind[i].opening < w->plan.opening_needed) {
+            w->plan.too_short = sum_of(w->plan.too_short, kind[i].count);
             continue;
+        }
         for (; k > 0 && stronger(&kind[i], &kind[w->usable[k - 1]]); k--)
             w->usable[k] = w->usable[k - 1];
         w->usable[k] = i;
         w->nusable++;
-        /* saturates: what is needed is bounded */
-        w->owned =
-            kind[i].count > SIZE_MAX - w->owned ? SIZE_MAX : w->owned + kind[i].count;
+        w->owned = sum_of(w->owned, kind[i].count);
     }
 }
 
@@ -190,6 +197,39 @@ static enum bt_status find_number(struct work *w, struct bt_error *err)
     return BT_OK;
 }
 
+/* Of the strongest n: those owned, then as of the strongest. */
+static double force_of(const struct work *w, size_t n)
+{
+    const struct bt_clamp_kind *kind = w->r->kind;
+    double force = 0.0;
+
+    if (w->nusable == 0)
+        return NAN;
+    for (size_t i = 0; i < w->nusable && n > 0; i++) {
+        const struct bt_clamp_kind *k = &kind[w->usable[i]];
+        size_t count = k->count < n ? k->count : n;
+
+        force += (double)count * k->force;
+        n -= count;
+    }
+    return n ? force + (double)n * kind[w->usable[0]].force : force;
+}
+
+/* What the open time leaves of the number needed, whoever owns them: a maker who
+ * borrows what is missing should not learn of it afterwards. */
+static void find_in_time(struct work *w)
+{
+    const struct bt_clamping_request *r = w->r;
+    struct bt_clamping *plan = &w->plan;
+    double left = r->open_time - r->spread_time, number = (double)plan->needed;
+
+    plan->minutes_needed = r->spread_time + number * r->place_time;
+    if (plan->minutes_needed > r->open_time)
+        number = fmin(number, fmax(0.0, floor(left / r->place_time + 1e-9)));
+    plan->in_time = (size_t)number;
+    plan->pressure_in_time = force_of(w, plan->in_time) / (r->thickness * r->length);
+}
+
 /* ---- where they stand ---- */
 
 /* The i-th strongest stands i-th from the middle: the middle, then one to the right of
@@ -211,6 +251,8 @@ static bool place(struct work *w)
         return false;
     plan->spacing = n ? w->r->length / (double)n : NAN;
     plan->end_distance = plan->spacing / 2.0;
+    plan->caul_spread =
+        n ? w->r->caul + fmax(0.0, plan->spacing - plan->spacing_spread) / 2.0 : NAN;
     for (size_t i = 0; i < n; i++) {
         plan->place[i].x = ((double)i + 0.5) * plan->spacing;
         plan->place[i].above = i % 2 == 1;
@@ -308,6 +350,7 @@ static enum bt_status find(struct work *w, struct bt_error *err)
     status = find_number(w, err);
     if (status != BT_OK)
         return status;
+    find_in_time(w);
     if (!place(w))
         return no_memory(err);
     find_forces(w);

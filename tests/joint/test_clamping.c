@@ -366,3 +366,63 @@ Test(clamping, the_force_is_held_against_the_load_at_which_the_panel_bows_out)
     expect_near(plan.buckling, 2.35 / 16.7208, 1e-5, "share");
     bt_clamping_clear(&plan);
 }
+
+/* ---- the open time ---- */
+
+Test(clamping, what_the_clamps_needed_take_is_told_though_few_are_owned)
+{
+    const struct bt_clamp_kind two = {2, 3000, NAN, 0, 38};
+    struct bt_clamping_request request = ask(1, &two);
+    struct bt_clamping plan;
+
+    request.pressure = 0.9;   /* 0.9 x 23.5 x 1430 = 30244.5 N: 11 clamps of 3000 N */
+    request.place_time = 0.5; /* 0.6 + 11 x 0.5 = 6.1 minutes; 5 leave 8 clamps */
+    plan = plan_of(&request);
+    cr_expect_eq(plan.needed, 11, "%zu", plan.needed);
+    cr_expect_eq(plan.shortfall, 9);
+    cr_expect_not(plan.open_time_short);
+    expect_near(plan.minutes_needed, 6.1, 1e-12, "minutes");
+    cr_expect_eq(plan.in_time, 8, "%zu", plan.in_time);
+    expect_near(plan.pressure_in_time, 8 * 3000 / (23.5 * 1430), 1e-12, "pressure");
+    bt_clamping_clear(&plan);
+    request.open_time = 60;
+    plan = plan_of(&request);
+    cr_expect_eq(plan.in_time, 11, "%zu", plan.in_time);
+    bt_clamping_clear(&plan);
+    request.open_time = 0.3;
+    plan = plan_of(&request);
+    cr_expect_eq(plan.in_time, 0, "%zu", plan.in_time);
+    cr_expect(plan.open_time_short);
+    bt_clamping_clear(&plan);
+}
+
+/* 2 (109 + 30) + 38 = 316 mm; two clamps stand 715 mm apart. */
+Test(clamping, a_caul_wide_enough_cures_a_spacing_too_wide)
+{
+    const struct bt_clamp_kind two = {2, 3000, NAN, 0, 38};
+    struct bt_clamping_request request = ask(1, &two);
+    struct bt_clamping plan;
+
+    request.pressure = 0.1;
+    plan = plan_of(&request);
+    expect_near(plan.caul_spread, 30 + (715.0 - 316.0) / 2, 1e-12, "caul");
+    bt_clamping_clear(&plan);
+    request.caul = 30 + (715.0 - 316.0) / 2;
+    plan = plan_of(&request);
+    cr_expect_eq(plan.shortfall, 0, "%zu", plan.shortfall);
+    expect_near(plan.caul_spread, request.caul, 1e-12, "caul");
+    bt_clamping_clear(&plan);
+}
+
+Test(clamping, clamps_that_do_not_open_far_enough_are_counted)
+{
+    struct bt_clamp_kind kind[] = {bars, light};
+    struct bt_clamping_request request = ask(2, kind);
+    struct bt_clamping plan;
+
+    kind[0].opening = 783; /* 118 + 131 + 96.5 + 142 + 127 + 109 + 2 x 30 = 783.5 */
+    plan = plan_of(&request);
+    cr_expect_eq(plan.too_short, 12, "%zu", plan.too_short);
+    expect_near(plan.opening_needed, 783.5, 1e-12, "opening");
+    bt_clamping_clear(&plan);
+}

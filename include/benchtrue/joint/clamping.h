@@ -48,7 +48,8 @@ struct bt_clamp_place {
 
 /* Joints glued at one time. */
 struct bt_stage {
-    size_t first, count; /* of order[]: ascending; an assembly is a run of neighbours */
+    size_t first, count; /* of order[]: ascending; an assembly is a run of joints next
+                            to each other once what is glued counts as one board */
     double minutes;      /* from the first glue to the last clamp, of the assembly that
                             takes longest; each has glue and clamps of its own */
     size_t assemblies;   /* glued up side by side in this stage */
@@ -65,6 +66,15 @@ struct bt_clamping {
     double spacing;        /* of the places chosen; NaN none */
     size_t needed_spread, needed_force, needed; /* clamps; needed_force 0 where no force
                               is known */
+    double
+        caul_spread;       /* width of a caul with which the spacing chosen meets the 45
+                              degree spread: the request's where it does; NaN none placed */
+    double minutes_needed; /* to spread one joint and set `needed` clamps */
+    size_t in_time;        /* of those, how many can be set in the open time */
+    double pressure_in_time; /* MPa, by the strongest of so many, those missing as
+                                strong as the strongest; NaN not known */
+    size_t too_short;      /* clamps owned that do not take the panel with its cauls */
+    double opening_needed; /* the width of those together */
     size_t nplace; /* the lesser of needed and of what is owned and takes the panel */
     struct bt_clamp_place
         *place;              /* [nplace] from the left end; below, above, below... */
@@ -105,10 +115,11 @@ struct bt_clamping {
  *
  * Stages: as many joints at a time as can be spread and clamped in the open time (j
  * joints take j spread_time and a place_time for each clamp), and at most most_joints.
- * All joints in one stage where that goes; else the panel is parted at its middle joint
- * into halves, these likewise, the parts glued first and then together, so that the
- * last stage has one joint.  Assemblies of one stage stand side by side as far as the
- * clamps last; where no clamp is stated, all of them.
+ * All joints in one stage where that goes, else in the fewest stages.  Assemblies of
+ * one stage stand side by side as far as the clamps last; where no clamp is stated, all
+ * of them.  Where it costs no stage more, the panel is parted at its middle joint into
+ * halves, these likewise, the parts glued first and then together, so that the last
+ * stage has one joint; else the joints are taken from the back edge on.
  *
  *   plan  out: to be freed with bt_clamping_clear; untouched on error
  *
