@@ -62,13 +62,14 @@ void bt_say_cup(struct bt_buffer *out, double mm, double u, enum bt_system syste
     bt_buffer_text(out, nothing ? " (flat)" : mm > 0 ? " crowned" : " hollow");
 }
 
-/* Forces and pressures are known no better than to two digits, which an uncertainty of
- * three tenths leaves. */
-static void add_two_digits(struct bt_buffer *out, double value)
+/* Forces are known no better than to two digits, which an uncertainty of three tenths
+ * leaves; pressures have one more, so that pressure times area gives the force as it
+ * stands. */
+static void add_digits(struct bt_buffer *out, double value, double share)
 {
     char text[BT_PRINT_ROOM];
 
-    bt_buffer_text(out, bt_print_length_bare(text, value, 0.3 * fabs(value),
+    bt_buffer_text(out, bt_print_length_bare(text, value, share * fabs(value),
                                              BT_SYSTEM_MM, BT_LENGTH_FEELER));
 }
 
@@ -82,7 +83,7 @@ void bt_say_force(struct bt_buffer *out, double newton, enum bt_system system)
         bt_buffer_text(out, "not known");
         return;
     }
-    add_two_digits(out, bt_unit_from_inside(newton, unit));
+    add_digits(out, bt_unit_from_inside(newton, unit), 0.3);
     bt_buffer_format(out, " %s", bt_unit_name(unit));
 }
 
@@ -90,7 +91,7 @@ void bt_say_pressure(struct bt_buffer *out, double mpa, enum bt_system system)
 {
     const enum bt_unit unit = system == BT_SYSTEM_MM ? BT_UNIT_MPA : BT_UNIT_PSI;
 
-    add_two_digits(out, bt_unit_from_inside(mpa, unit));
+    add_digits(out, bt_unit_from_inside(mpa, unit), 0.03);
     bt_buffer_format(out, " %s", bt_unit_name(unit));
 }
 
@@ -99,7 +100,9 @@ void bt_say_minutes(struct bt_buffer *out, double minutes)
     char text[BT_PRINT_ROOM];
     const double hour = 60, day = 24 * hour;
     const double unit = minutes >= 2 * day ? day : minutes >= 2 * hour ? hour : 1;
-    const double tenths = round(10 * minutes / unit) / 10;
+    /* a clock tells whole minutes, once there are many */
+    const double tenths =
+        unit <= 1 && minutes >= 10 ? round(minutes) : round(10 * minutes / unit) / 10;
 
     bt_buffer_format(
         out, "%s %s",
@@ -200,4 +203,11 @@ void bt_say_taken(struct bt_buffer *out, const struct bt_edge_setup *setup,
 {
     add_fence(out, setup);
     bt_say_scatter(out, setup, system);
+}
+
+const char *bt_band_word(const struct bt_clamping *plan, double pressure)
+{
+    return pressure < plan->pressure_least  ? "under"
+           : pressure > plan->pressure_most ? "over"
+                                            : "within";
 }

@@ -3,6 +3,7 @@
 #define BENCHTRUE_REPORT_JOINT_WORDS_H
 
 #include "benchtrue/base/print.h"
+#include "benchtrue/joint/clamping.h"
 #include "benchtrue/report/buffer.h"
 #include "benchtrue/report/edges_result.h"
 
@@ -68,5 +69,8 @@ void bt_say_scatter(struct bt_buffer *out, const struct bt_edge_setup *setup,
 /* The same after a line on e. */
 void bt_say_taken(struct bt_buffer *out, const struct bt_edge_setup *setup,
                   enum bt_system system);
+
+/* `under`, `within` or `over`: a pressure and the band of the handbook. */
+const char *bt_band_word(const struct bt_clamping *plan, double pressure);
 
 #endif

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "benchtrue/report/joint_json.h"
 
+#include <math.h>
+
+#include "report/joint_words.h"
 #include "report/json_joint.h"
 
 static const char practice[] = "common practice, no source";
@@ -19,6 +22,11 @@ static bool add_pressure(cJSON *root, const struct bt_glueup_answer *a)
            bt_json_add_number(object, "least_mpa", plan->pressure_least) &&
            bt_json_add_number(object, "most_mpa", plan->pressure_most) &&
            bt_json_add_number(object, "reached_mpa", plan->pressure_reached) &&
+           bt_json_add_text(object, "reached_band",
+                            isnan(plan->pressure_reached)
+                                ? ""
+                                : bt_band_word(plan, plan->pressure_reached)) &&
+           bt_json_add_number(object, "in_time_mpa", plan->pressure_in_time) &&
            bt_json_add_number(object, "force_joint_n", plan->force_joint) &&
            bt_json_add_number(object, "force_reached_n", plan->force_reached);
 }
@@ -53,6 +61,10 @@ static bool add_clamps(cJSON *root, const struct bt_glueup_answer *a)
            bt_json_add_count(object, "needed_spread", plan->needed_spread) &&
            bt_json_add_count(object, "needed_force", plan->needed_force) &&
            bt_json_add_count(object, "shortfall", plan->shortfall) &&
+           bt_json_add_count(object, "in_time", plan->in_time) &&
+           bt_json_add_count(object, "too_short", plan->too_short) &&
+           bt_json_add_number(object, "opening_needed_mm", plan->opening_needed) &&
+           bt_json_add_number(object, "caul_spread_mm", plan->caul_spread) &&
            bt_json_add_number(object, "spacing_mm", plan->spacing) &&
            bt_json_add_number(object, "spacing_spread_mm", plan->spacing_spread) &&
            bt_json_add_text(object, "spacing_spread_source",
@@ -116,6 +128,7 @@ static bool add_glue(cJSON *root, const struct bt_glueup_answer *a)
            bt_json_add_sourced(object, "open_min", a->open_time.value, "open_source",
                                a->open_time.source) &&
            cJSON_AddBoolToObject(object, "open_too_short", a->plan.open_time_short) &&
+           bt_json_add_number(object, "needed_min", a->plan.minutes_needed) &&
            bt_json_add_sourced(object, "spread_min", a->spread_time, "spread_source",
                                a->spread_assumed ? practice : stated) &&
            bt_json_add_sourced(object, "place_min", a->place_time, "place_source",

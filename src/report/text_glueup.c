@@ -10,6 +10,9 @@
 
 enum { VALUE = 32 };
 
+/* So many missing are a slip in the input, not a want of clamps. */
+enum { MANY_CLAMPS = 100 };
+
 /* ---- the first line ---- */
 
 static void say_clamps(struct bt_buffer *out, const struct bt_glueup_answer *a)
@@ -32,6 +35,114 @@ static void say_first_stage(struct bt_buffer *out, const struct bt_glueup_answer
     bt_buffer_text(out, plan->nstage > 1 ? " first" : "");
 }
 
+/* Whether the clamps needed, owned or not, take longer than the glue stays open. */
+static bool is_late(const struct bt_glueup_answer *a)
+{
+    return a->plan.open_time_short || a->plan.minutes_needed > a->open_time.value;
+}
+
+/* `0.31 MPa, under the handbook's 0.69 to 1.72 MPa`. */
+static void say_reached(struct bt_buffer *out, const struct bt_clamping *plan,
+                        double pressure, enum bt_system system)
+{
+    bt_say_pressure(out, pressure, system);
+    bt_buffer_format(out, ", %s the handbook's ", bt_band_word(plan, pressure));
+    bt_say_pressure(out, plan->pressure_least, system);
+    bt_buffer_text(out, " to ");
+    bt_say_pressure(out, plan->pressure_most, system);
+}
+
+static void say_late(struct bt_buffer *out, const struct bt_glueup_answer *a,
+                     enum bt_system system)
+{
+    const struct bt_clamping *plan = &a->plan;
+
+    bt_buffer_text(out, ": to spread one joint and set the ");
+    bt_words_count(out, plan->needed, "clamp", "clamps");
+    bt_buffer_text(out, " needed takes ");
+    bt_say_minutes(out, plan->minutes_needed);
+    bt_buffer_text(out, ", the glue stays open ");
+    bt_say_minutes(out, a->open_time.value);
+    if (plan->shortfall && a->job->nclamp)
+        bt_buffer_format(out, ", and %zu of them %s missing", plan->shortfall,
+                         plan->shortfall == 1 ? "is" : "are");
+    bt_buffer_text(out, ". Next: a slower glue, a cooler shop, a helper");
+    if (plan->in_time == 0 || isnan(plan->pressure_in_time)) {
+        bt_buffer_text(out, ", or fewer clamps at lower pressure");
+        return;
+    }
+    bt_buffer_text(out, ", or fewer clamps at lower pressure: the ");
+    bt_buffer_format(out, "%zu that can be set in time reach ", plan->in_time);
+    say_reached(out, plan, plan->pressure_in_time, system);
+    if (plan->in_time < plan->needed_spread)
+        bt_buffer_text(out, ", and want wider cauls");
+}
+
+static void say_wider_cauls(struct bt_buffer *out, const struct bt_glueup_answer *a,
+                            enum bt_system system)
+{
+    const struct bt_clamping *plan = &a->plan;
+
+    if (!(plan->caul_spread > a->request.caul)) {
+        bt_buffer_text(out, "or wider cauls, which spread each clamp further");
+        return;
+    }
+    bt_buffer_text(out, "or cauls ");
+    bt_say_rule(out, plan->caul_spread, system);
+    bt_buffer_text(out, " wide, which spread each clamp further");
+}
+
+/* More than any shop has: a slip in a number, rather. */
+static void say_slip(struct bt_buffer *out, const struct bt_glueup_answer *a,
+                     enum bt_system system)
+{
+    bt_buffer_text(out, "the input looks wrong: check the thickness (");
+    bt_say_rule(out, a->request.thickness, system);
+    bt_buffer_text(out, "), the length (");
+    bt_say_rule(out, a->request.length, system);
+    bt_buffer_text(out, ") and the force of the clamps");
+}
+
+static void say_short(struct bt_buffer *out, const struct bt_glueup_answer *a,
+                      enum bt_system system)
+{
+    const struct bt_clamping *plan = &a->plan;
+
+    bt_buffer_format(out, ": %zu are needed for a joint, %zu are missing", plan->needed,
+                     plan->shortfall);
+    if (plan->nplace && !isnan(plan->pressure_reached)) {
+        bt_buffer_format(out, "; the %zu there reach ", plan->nplace);
+        say_reached(out, plan, plan->pressure_reached, system);
+    }
+    bt_buffer_text(out, ". Next: ");
+    if (plan->shortfall >= MANY_CLAMPS) {
+        say_slip(out, a, system);
+        return;
+    }
+    /* a caul spreads what a clamp gives and adds nothing to it */
+    bt_buffer_text(out, "borrow them, ");
+    if (plan->needed_force > plan->needed_spread)
+        bt_buffer_text(out, "or stronger ones: force is what is missing");
+    else
+        say_wider_cauls(out, a, system);
+}
+
+static void say_too_small(struct bt_buffer *out, const struct bt_glueup_answer *a,
+                          enum bt_system system)
+{
+    const struct bt_clamping *plan = &a->plan;
+
+    bt_buffer_format(out, ": %zu of the %zu owned do not open the ", plan->too_short,
+                     a->clamps_owned);
+    bt_say_rule(out, plan->opening_needed, system);
+    bt_buffer_text(out, a->request.caul > 0 ? " of the panel with its cauls"
+                                            : " of the panel");
+    bt_buffer_format(out,
+                     "; %zu are needed for a joint, %zu are missing. Next: longer "
+                     "ones, or extend the bars",
+                     plan->needed, plan->shortfall);
+}
+
 static void say_over(struct bt_buffer *out, const struct bt_glueup_answer *a,
                      const struct bt_text_options *options)
 {
@@ -44,22 +155,15 @@ static void say_over(struct bt_buffer *out, const struct bt_glueup_answer *a,
         bt_buffer_text(out, ", the glue wants ");
         bt_say_temperature(out, a->least_temperature.value, options->system);
         bt_buffer_text(out, " or more. Next: warm shop and wood, or another glue");
-    } else if (plan->open_time_short) {
+    } else if (plan->too_short && plan->shortfall && plan->shortfall < MANY_CLAMPS) {
+        bt_text_paint(out, options, BT_OVER, "Clamps too short");
+        say_too_small(out, a, options->system);
+    } else if (is_late(a) && plan->shortfall < MANY_CLAMPS) {
         bt_text_paint(out, options, BT_OVER, "Open time too short");
-        bt_buffer_text(out, ": one joint alone takes longer than the ");
-        bt_say_minutes(out, a->open_time.value);
-        bt_buffer_text(out, " of the glue. Next: a slower glue, a cooler shop, or "
-                            "another pair of hands");
+        say_late(out, a, options->system);
     } else {
         bt_text_paint(out, options, BT_OVER, "Clamps fall short");
-        bt_buffer_format(out,
-                         ": %zu are needed for a joint, %zu are missing. Next: "
-                         "borrow them, ",
-                         plan->needed, plan->shortfall);
-        /* a caul spreads what a clamp gives and adds nothing to it */
-        bt_buffer_text(out, plan->needed_force > plan->needed_spread
-                                ? "or stronger ones: force is what is missing"
-                                : "or wider cauls, which spread each clamp further");
+        say_short(out, a, options->system);
     }
 }
 
@@ -142,9 +246,9 @@ static void add_force(struct bt_buffer *out, const struct bt_glueup_answer *a,
     bt_buffer_text(out, ", whatever the number of boards: joints are in series\n");
     add_name(out, "reached with these clamps");
     bt_say_force(out, plan->force_reached, system);
-    if (!isnan(plan->pressure_reached)) {
+    if (!isnan(plan->pressure_reached) && plan->nplace) {
         bt_buffer_text(out, ", ");
-        bt_say_pressure(out, plan->pressure_reached, system);
+        say_reached(out, plan, plan->pressure_reached, system);
     }
     bt_buffer_text(out, "\n");
 }
@@ -158,22 +262,42 @@ static void add_number(struct bt_buffer *out, const struct bt_glueup_answer *a,
     add_name(out, "needed");
     bt_buffer_format(out, "%zu: %zu by the 45 degree spread, ", plan->needed,
                      plan->needed_spread);
-    if (isnan(plan->spacing_force))
+    if (plan->too_short && plan->too_short == a->clamps_owned)
+        bt_buffer_text(out, "by force not known: none of yours takes the panel\n");
+    else if (isnan(plan->spacing_force))
         bt_buffer_text(out, "by force not known (write force in [clamp NAME])\n");
     else
         bt_buffer_format(out, "%zu by force\n", plan->needed_force);
     add_name(out, "owned");
-    bt_buffer_format(out, "%zu%s\n", a->clamps_owned,
-                     plan->shortfall && a->job->nclamp ? ", fewer than needed: the "
-                                                         "places below are for those"
-                                                       : "");
+    bt_buffer_format(out, "%zu", a->clamps_owned);
+    if (plan->too_short) {
+        bt_buffer_format(out, ", of which %zu %s too short for ", plan->too_short,
+                         plan->too_short == 1 ? "is" : "are");
+        bt_say_rule(out, plan->opening_needed, system);
+    }
+    bt_buffer_text(out, plan->shortfall && plan->nplace
+                            ? ", fewer than needed: the places below are for those\n"
+                            : "\n");
     add_name(out, "spacing");
-    bt_say_rule(out, plan->spacing, system);
-    bt_buffer_text(out, ", at most ");
+    if (plan->nplace) {
+        bt_say_rule(out, plan->spacing, system);
+        bt_buffer_text(out, ", ");
+    }
+    bt_buffer_text(out, "at most ");
     bt_say_rule(out, plan->spacing_spread, system);
-    bt_buffer_text(out, " by the spread; outer ones ");
-    bt_say_rule(out, plan->end_distance, system);
-    bt_buffer_text(out, " from the ends\n");
+    bt_buffer_text(out, " by the spread");
+    if (plan->nplace) {
+        bt_buffer_text(out, "; outer ones ");
+        bt_say_rule(out, plan->end_distance, system);
+        bt_buffer_text(out, " from the ends");
+    }
+    bt_buffer_text(out, "\n");
+    if (plan->caul_spread > a->request.caul) {
+        bt_buffer_column(out, VALUE);
+        bt_buffer_text(out, "too wide for the 45 degree spread: cauls ");
+        bt_say_rule(out, plan->caul_spread, system);
+        bt_buffer_text(out, " wide or more cure it\n");
+    }
     add_name(out, "cauls");
     if (a->job->glue.caul > 0) {
         bt_buffer_text(out, "along both outer edges, ");
@@ -271,6 +395,12 @@ static void add_times(struct bt_buffer *out, const struct bt_glueup_answer *a,
                        ? " (taken; common practice, no source: [glue] spread_time, "
                          "place_time)\n"
                        : "\n");
+    if (is_late(a)) {
+        add_name(out, "for a joint, all its clamps");
+        bt_say_minutes(out, a->plan.minutes_needed);
+        bt_buffer_format(out, " with the %zu needed; %zu can be set in time\n",
+                         a->plan.needed, a->plan.in_time);
+    }
     add_time(out, "clamps may come off after", &a->clamp_time, 1);
     add_time(out, "no stress, no machining for", &a->full_time, 60);
     add_time(out, "surface it not before", &a->surface_days, 24 * 60);

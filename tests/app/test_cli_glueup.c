@@ -115,10 +115,7 @@ Test(glueup, status_says_whether_clamps_time_and_shop_will_do)
                1, "Too cold: the shop has 5 C, ", "");
     expect_end(PANEL GLUE "open_time = 1 min\n"
                           "[clamp bar]\ncount = 8\nforce = 6 kN\npad = 40\n",
-               1,
-               "Open time too short: one joint alone takes longer than the 1 min of "
-               "the glue. ",
-               "");
+               1, "Open time too short: to spread one joint and set the ", "");
 }
 
 Test(glueup, what_the_job_does_not_state_is_asked_for)
