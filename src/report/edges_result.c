@@ -39,6 +39,47 @@ static enum bt_status plan_edges(struct bt_edges_answer *answer, struct bt_error
                                   &setup->errors, answer->forgotten, err);
 }
 
+static bool against_grain(const struct bt_edge_plan *plan)
+{
+    for (size_t i = 0; i < plan->nconflict; i++)
+        if (plan->conflict[i].kind == BT_CONFLICT_GRAIN && !plan->conflict[i].forbidden)
+            return true;
+    return false;
+}
+
+/* The best plan with every grain that is known obeyed, whatever the rules allow. */
+static enum bt_status obey_grain(struct bt_edges_answer *answer, struct bt_error *err)
+{
+    struct bt_edge_setup strict = answer->setup;
+    struct bt_edges_grain *grain = &answer->grain;
+    struct bt_error why = {0};
+    enum bt_status status;
+
+    grain->asked = against_grain(&answer->plan);
+    if (!grain->asked)
+        return BT_OK;
+    strict.rule = bt_alloc(strict.nboard, sizeof *strict.rule);
+    if (!strict.rule)
+        return bt_error_set(err, BT_ENOMEM, 0, 0, "%s", bt_status_text(BT_ENOMEM));
+    for (size_t i = 0; i < strict.nboard; i++) {
+        strict.rule[i] = answer->setup.rule[i];
+        strict.rule[i].against_grain_allowed = false;
+    }
+    status =
+        bt_edge_setup_plan(&strict, answer->job, BT_PATTERN_BEST, &grain->plan, &why);
+    if (status == BT_OK)
+        status = bt_section_evaluate(strict.nboard, strict.strip, grain->plan.run,
+                                     &strict.errors, &grain->section, &why);
+    bt_free(strict.rule);
+    grain->found = status == BT_OK;
+    if (status == BT_ESINGULAR) {
+        memcpy(grain->none, why.message, sizeof grain->none);
+        return BT_OK;
+    }
+    return status == BT_OK ? BT_OK
+                           : bt_error_set(err, status, why.row, 0, "%s", why.message);
+}
+
 static void judge(struct bt_edges_answer *answer)
 {
     const struct bt_limits *limits = &answer->job->limits;
@@ -121,6 +162,8 @@ enum bt_status bt_edges_answer_find(const struct bt_job *job,
     if (status == BT_OK)
         status = plan_edges(out, err);
     if (status == BT_OK)
+        status = obey_grain(out, err);
+    if (status == BT_OK)
         status =
             bt_scatter_draw(out->setup.nboard, out->setup.strip, out->plan.run,
                             &out->setup.errors, draws, out->seed, &out->scatter, err);
@@ -142,6 +185,8 @@ void bt_edges_answer_clear(struct bt_edges_answer *answer)
     bt_free(answer->spring);
     bt_free(answer->dry);
     bt_free(answer->forgotten);
+    bt_section_clear(&answer->grain.section);
+    bt_edge_plan_clear(&answer->grain.plan);
     bt_section_clear(&answer->section);
     bt_edge_plan_clear(&answer->plan);
     bt_edge_setup_clear(&answer->setup);

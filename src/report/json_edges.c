@@ -143,6 +143,47 @@ static bool add_forgotten(cJSON *root, const struct bt_edges_answer *a)
     return true;
 }
 
+static bool add_changed(cJSON *parent, const struct bt_edges_answer *a)
+{
+    cJSON *array = cJSON_AddArrayToObject(parent, "changed");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < a->setup.nboard; i++) {
+        const struct bt_board_run *was = &a->plan.run[i], *is = &a->grain.plan.run[i];
+        cJSON *object;
+
+        if (was->back == is->back && was->front == is->front &&
+            was->turned == is->turned)
+            continue;
+        object = bt_json_append_object(array);
+        if (!object || !bt_json_add_board(object, "board", a->job, i) ||
+            !bt_json_add_text(object, "back", bt_run_name(is->back)) ||
+            !bt_json_add_text(object, "front", bt_run_name(is->front)) ||
+            !cJSON_AddBoolToObject(object, "turned", is->turned))
+            return false;
+    }
+    return true;
+}
+
+static bool add_grain(cJSON *root, const struct bt_edges_answer *a)
+{
+    const struct bt_edges_grain *grain = &a->grain;
+    cJSON *object;
+
+    if (!grain->asked)
+        return cJSON_AddNullToObject(root, "grain_obeyed") != NULL;
+    object = cJSON_AddObjectToObject(root, "grain_obeyed");
+    if (!cJSON_AddBoolToObject(object, "found", grain->found) ||
+        !bt_json_add_text(object, "none", grain->none))
+        return false;
+    return !grain->found ||
+           (bt_json_add_measured(object, "cup_mm", &grain->section.cup) &&
+            bt_json_add_number(object, "largest_opening_mm",
+                               grain->section.largest_opening) &&
+            add_changed(object, a));
+}
+
 static bool add_scatter(cJSON *root, const struct bt_edges_answer *a)
 {
     const struct bt_scatter_result *s = &a->scatter;
@@ -283,8 +324,8 @@ enum bt_status bt_json_edges(const struct bt_edges_answer *answer,
     const bool built =
         root && bt_json_add_errors(root, &answer->setup) && add_plan(root, answer) &&
         add_edges(root, answer) && add_section(root, &answer->section) &&
-        add_forgotten(root, answer) && add_scatter(root, answer) &&
-        bt_json_add_glue_gap(root, &answer->gap) &&
+        add_grain(root, answer) && add_forgotten(root, answer) &&
+        add_scatter(root, answer) && bt_json_add_glue_gap(root, &answer->gap) &&
         bt_json_add_worst_opening(root, answer) && add_dry_fits(root, answer) &&
         add_springs(root, answer) &&
         bt_json_add_cup_limit(root, answer->judged, &answer->cup) &&

@@ -228,6 +228,7 @@ static void add_edge(struct bt_buffer *out, const struct bt_edges_answer *a,
     const enum bt_run face = front ? run->front : run->back;
     const struct bt_edge_conflict *conflict = conflict_at(a, board, front);
     const bool outer = front ? board + 1 == a->setup.nboard : board == 0;
+    const char *note = "", *doubt = "";
 
     bt_buffer_text(out, "  ");
     bt_say_mark(out, a->job, board, front, face);
@@ -242,13 +243,15 @@ static void add_edge(struct bt_buffer *out, const struct bt_edges_answer *a,
         bt_buffer_text(out, "outside");
     else
         bt_buffer_format(out, "joint %zu", front ? board + 1 : board);
-    if (conflict || (run->turned && !front)) {
+    if (run->turned && !front)
+        note = "turn the board over first";
+    if (conflict)
+        doubt = conflict_words(conflict);
+    else if (a->setup.rule[board].grain == BT_GRAIN_UNKNOWN)
+        doubt = "grain not known";
+    if (*note || *doubt) {
         bt_buffer_column(out, NOTE);
-        if (run->turned && !front)
-            bt_buffer_text(out, conflict ? "turn the board over first; "
-                                         : "turn the board over first");
-        if (conflict)
-            bt_buffer_text(out, conflict_words(conflict));
+        bt_buffer_format(out, "%s%s%s", note, *note && *doubt ? "; " : "", doubt);
     }
     bt_buffer_text(out, "\n");
 }
@@ -380,7 +383,48 @@ static void add_forgotten(struct bt_buffer *out, const struct bt_edges_answer *a
     }
 }
 
-static void add_conflicts(struct bt_buffer *out, const struct bt_edges_answer *a)
+static bool runs_alike(const struct bt_board_run *a, const struct bt_board_run *b)
+{
+    return a->back == b->back && a->front == b->front && a->turned == b->turned;
+}
+
+/* What it would cost to obey every grain that is known. */
+static void add_grain(struct bt_buffer *out, const struct bt_edges_answer *a,
+                      enum bt_system system)
+{
+    const struct bt_edges_grain *grain = &a->grain;
+    const struct bt_measured *cup = &grain->section.cup;
+    const char *between = "run the other way: ";
+
+    if (!grain->asked)
+        return;
+    if (!grain->found) {
+        bt_buffer_text(out, "  - no plan obeys every grain that is known: ");
+        bt_buffer_name(out, grain->none);
+        bt_buffer_text(out, "\n");
+        return;
+    }
+    bt_buffer_text(out, "  - with every known grain obeyed: cup ");
+    bt_say_cup(out, cup->value, cup->u, system);
+    bt_buffer_text(out, " instead of ");
+    bt_say_cup(out, a->section.cup.value, a->section.cup.u, system);
+    bt_buffer_text(out, ", largest opening ");
+    bt_say_length(out, grain->section.largest_opening, a->opening.u, system);
+    bt_buffer_text(out, " instead of ");
+    bt_say_length(out, a->section.largest_opening, a->opening.u, system);
+    bt_buffer_text(out, "; ");
+    for (size_t i = 0; i < a->setup.nboard; i++) {
+        if (runs_alike(&grain->plan.run[i], &a->plan.run[i]))
+            continue;
+        bt_buffer_text(out, between);
+        bt_say_board(out, a->job, i);
+        between = ", ";
+    }
+    bt_buffer_text(out, "\n");
+}
+
+static void add_conflicts(struct bt_buffer *out, const struct bt_edges_answer *a,
+                          enum bt_system system)
 {
     if (a->plan.nconflict == 0)
         return;
@@ -398,6 +442,7 @@ static void add_conflicts(struct bt_buffer *out, const struct bt_edges_answer *a
                              ? ": light cuts and sharp knives, or it tears"
                              : "");
     }
+    add_grain(out, a, system);
 }
 
 enum bt_status bt_text_edges_plan(const struct bt_edges_answer *answer,
@@ -409,7 +454,7 @@ enum bt_status bt_text_edges_plan(const struct bt_edges_answer *answer,
     say_verdict(out, answer, options);
     add_head(out, answer, system);
     add_marks(out, answer);
-    add_conflicts(out, answer);
+    add_conflicts(out, answer, system);
     add_joints(out, answer, system);
     add_scatter(out, answer, system);
     add_forgotten(out, answer, system);

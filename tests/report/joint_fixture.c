@@ -72,6 +72,8 @@ static void fill_setup(struct joint_fixture *f, struct bt_edge_setup *setup)
     setup->nboard = JOINT_BOARDS;
     setup->strip = f->strip;
     setup->rule = f->rule;
+    for (size_t i = 0; i < JOINT_BOARDS; i++)
+        f->rule[i].grain = BT_GRAIN_LEFT;
     setup->thickness_known = true;
     setup->fence_read = true;
     setup->errors =

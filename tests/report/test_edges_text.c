@@ -321,3 +321,36 @@ Test(edges_text, a_search_that_ended_early_says_what_could_still_be_gained)
     f.edges.plan.cup_bound = 0.08;
     expect_text(&f, "Pattern:   best, the best found; none has a cup under 0.08 mm\n");
 }
+
+Test(edges_text, a_grain_that_is_not_known_is_told_where_the_board_stands)
+{
+    struct joint_fixture f;
+
+    joint_fixture_init(&f);
+    expect_no_text(&f, "grain not known");
+    f.rule[2].grain = BT_GRAIN_UNKNOWN;
+    expect_text(&f, "joint 2     grain not known\n");
+}
+
+Test(edges_text, obeying_the_grain_is_told_by_what_it_costs)
+{
+    struct bt_board_run run[JOINT_BOARDS];
+    struct joint_fixture f;
+
+    joint_fixture_init(&f);
+    f.conflict[0] = (struct bt_edge_conflict){1, true, BT_CONFLICT_GRAIN, false};
+    f.edges.plan.nconflict = 1;
+    memcpy(run, f.run, sizeof run);
+    run[1] = (struct bt_board_run){BT_RUN_IN, BT_RUN_IN, false};
+    f.edges.grain = (struct bt_edges_grain){.asked = true, .found = true};
+    f.edges.grain.plan.run = run;
+    f.edges.grain.section.cup = (struct bt_measured){0.61, 0.15, true};
+    f.edges.grain.section.largest_opening = 0.12;
+    expect_text(&f, "  - with every known grain obeyed: cup 0.61 mm crowned instead of "
+                    "0.12 mm hollow, largest opening 0.12 mm instead of 0.02 mm; run "
+                    "the other way: 2\n");
+    f.edges.grain.found = false;
+    strcpy(f.edges.grain.none, "board 2: its rules leave no way");
+    expect_text(&f, "  - no plan obeys every grain that is known: board 2: its rules "
+                    "leave no way\n");
+}

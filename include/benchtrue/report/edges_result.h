@@ -36,6 +36,15 @@ struct bt_edges_spring {
     struct bt_spring_joint dry; /* figures for that */
 };
 
+/* The best plan that feeds no edge against a grain that is known. */
+struct bt_edges_grain {
+    bool asked; /* the plan has edges against the grain where that is allowed */
+    bool found;
+    char none[480]; /* why there is none; "" */
+    struct bt_edge_plan plan;
+    struct bt_section section;
+};
+
 /* `edges` of one job. */
 struct bt_edges_answer {
     const struct bt_job *job;
@@ -43,6 +52,7 @@ struct bt_edges_answer {
     enum bt_pattern pattern; /* that was asked for */
     struct bt_edge_plan plan;
     struct bt_section section;
+    struct bt_edges_grain grain;    /* what obeying the grain would cost */
     struct bt_forgotten *forgotten; /* [setup.nboard], worst first */
     uint64_t seed;
     struct bt_scatter_result scatter;
