@@ -237,5 +237,7 @@ enum bt_status bt_edges_springs_read(struct bt_edges_answer *answer,
 
 double bt_edges_closes(const struct bt_edges_answer *answer, size_t joint)
 {
-    return joint < answer->nspring ? answer->spring[joint].aim.closes_most : NAN;
+    if (joint >= answer->nspring || isnan(answer->spring[joint].aim.closes_most))
+        return NAN;
+    return fmax(0, answer->spring[joint].aim.closes_most - answer->gap.most);
 }

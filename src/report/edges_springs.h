@@ -15,7 +15,9 @@ enum bt_status bt_edges_springs_find(struct bt_edges_answer *answer,
 enum bt_status bt_edges_springs_read(struct bt_edges_answer *answer,
                                      struct bt_error *err);
 
-/* Hollow that the clamps close at a joint, mm; NaN not known. */
+/* Hollow that the clamps close at a joint beyond what the glue bridges of it, mm;
+ * NaN not known.  closes_most leaves the glue its gap, and the dry fit adds that gap
+ * again. */
 double bt_edges_closes(const struct bt_edges_answer *answer, size_t joint);
 
 #endif

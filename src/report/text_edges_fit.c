@@ -6,8 +6,12 @@
 #include "report/joint_words.h"
 #include "report/text_parts.h"
 
+/* A hollow beyond this, mm, is more than anyone planes into a joint (common practice,
+ * no source): what clamps close beyond it is of no use to tell. */
+static const double sensible_hollow = 3;
+
 /* Columns of the table of springs. */
-enum { AIM = 11, MIDDLE = 29, BESIDE = 42, EACH = 56, MOST = 69, DRY = 82 };
+enum { AIM = 11, MIDDLE = 29, BESIDE = 42, EACH = 56, MOST = 69, DRY = 84 };
 
 static bool is_open(const struct bt_dry_joint *fit)
 {
@@ -83,7 +87,28 @@ static void add_dry_row(struct bt_buffer *out, const char *name,
         bt_buffer_format(out, "%s%s", *words ? " " : "", words);
     bt_buffer_column(out, 66);
     bt_text_paint(out, options, colour_of(verdict), bt_dry_verdict_name(verdict));
-    bt_buffer_text(out, "\n");
+}
+
+/* A hollow larger than the glue bridges may be said to close: what closes it. */
+static void say_why_closed(struct bt_buffer *out, const struct bt_edges_answer *answer,
+                           const struct bt_edges_dry *dry, enum bt_system system)
+{
+    const size_t joint = dry->read->joint;
+    const struct bt_edges_spring *spring =
+        joint < answer->nspring ? &answer->spring[joint] : NULL;
+
+    if (dry->fit.straight_verdict != BT_DRY_CLOSES || !dry->fit.hollow.seen)
+        return;
+    if (!(fabs(dry->fit.hollow.value) > answer->gap.most)) {
+        bt_buffer_text(out, ": within what the glue bridges");
+        return;
+    }
+    bt_buffer_text(out, ": the clamps close it");
+    if (spring && spring->read && !isnan(spring->dry.force_planned)) {
+        bt_buffer_text(out, " with ");
+        bt_say_force(out, spring->dry.force_planned, system);
+        bt_buffer_text(out, " at most each");
+    }
 }
 
 static void add_dry(struct bt_buffer *out, const struct bt_edges_answer *answer,
@@ -107,14 +132,17 @@ static void add_dry(struct bt_buffer *out, const struct bt_edges_answer *answer,
                 : fit->opens_at_show                       ? "open at the show face"
                                                            : "open at the other face",
                 fit->angle_verdict, options);
+    bt_buffer_text(out, "\n");
     add_dry_row(out, "along, ends", &wind, "at the ends, over the middle",
                 fit->wind_verdict, options);
+    bt_buffer_text(out, "\n");
     add_dry_row(out, "along, middle", &fit->hollow,
                 !(fabs(fit->hollow.value) > fit->hollow.u / 2) ? ""
                 : fit->hollow.value < 0 ? "crowned: touches in the middle"
                                         : "hollow: touches at the ends",
                 fit->straight_verdict, options);
-    bt_buffer_text(out, "    ");
+    say_why_closed(out, answer, dry, options->system);
+    bt_buffer_text(out, "\n    ");
     bt_say_mend(out, dry);
     bt_buffer_text(out, "\n");
     if (fit->hollow.seen && fit->hollow.value < -2 * fit->hollow.u &&
@@ -146,6 +174,14 @@ static void add_length(struct bt_buffer *out, double mm, enum bt_system system)
         bt_say_length(out, mm, mm / 4, system);
 }
 
+static void say_sensible(struct bt_buffer *out, enum bt_system system)
+{
+    bt_buffer_text(out, "over ");
+    /* whole millimetres, else two digits */
+    bt_say_length(out, sensible_hollow,
+                  system == BT_SYSTEM_MM ? 0 : sensible_hollow / 4, system);
+}
+
 static void add_spring(struct bt_buffer *out, const struct bt_edges_spring *s,
                        enum bt_system system)
 {
@@ -161,7 +197,11 @@ static void add_spring(struct bt_buffer *out, const struct bt_edges_spring *s,
     bt_buffer_column(out, EACH);
     bt_say_force(out, aim->force_planned, system);
     bt_buffer_column(out, MOST);
-    add_length(out, aim->closes_most, system);
+    if (aim->closes_most > sensible_hollow) {
+        say_sensible(out, system);
+    } else {
+        add_length(out, aim->closes_most, system);
+    }
     if (s->read) {
         bt_buffer_column(out, DRY);
         if (s->dry.crown) {
@@ -212,7 +252,7 @@ static void add_spring_head(struct bt_buffer *out, const struct bt_edges_answer 
 void bt_text_springs(struct bt_buffer *out, const struct bt_edges_answer *answer,
                      enum bt_system system)
 {
-    bool read = false;
+    bool read = false, over = false;
 
     if (answer->nspring == 0) {
         if (*answer->spring_missing) {
@@ -222,11 +262,19 @@ void bt_text_springs(struct bt_buffer *out, const struct bt_edges_answer *answer
         }
         return;
     }
-    for (size_t i = 0; i < answer->nspring; i++)
+    for (size_t i = 0; i < answer->nspring; i++) {
         read |= answer->spring[i].read;
+        over |= answer->spring[i].aim.closes_most > sensible_hollow;
+    }
     add_spring_head(out, answer, read, system);
     for (size_t i = 0; i < answer->nspring; i++)
         add_spring(out, &answer->spring[i], system);
+    if (over) {
+        bt_buffer_text(out, "  Closes most: ");
+        say_sensible(out, system);
+        bt_buffer_text(out, " is more than you would plane; there it is not the clamps "
+                            "that set the limit.\n");
+    }
     bt_buffer_text(out, "  One clamp: the force that closes the middle; a gap stays "
                         "beside it.  As planned: the most that one of the\n  planned "
                         "clamps needs.  Hollow only: a crown is a fault that clamps "

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "benchtrue/report/joint_text.h"
+#include "report/edges_springs.h"
 #include "report/joint_fixture.h"
 
 #define DEGREE 0.017453292519943295
@@ -240,7 +241,7 @@ Test(edges_text, a_dry_fit_is_split_into_angle_and_straightness)
                 "    along, ends   0.014 mm (u 0.010) at the ends, over the middle "
                 "closes\n"
                 "    along, middle 0.21 mm (u 0.02) hollow: touches at the ends    "
-                "closes\n"
+                "closes: the clamps close it\n"
                 "    nothing to mend\n");
     expect_text(&f, "(u 0.02) hollow: touches at the ends    open\n    too hollow for "
                     "the clamps");
@@ -259,7 +260,7 @@ Test(edges_text, a_crown_is_called_a_fault_even_where_the_glue_would_bridge_it)
                 "    crowned, a fault that clamps cannot cure: they only rock it\n");
     f.spring[0].read = true;
     f.spring[0].dry.crown = true;
-    expect_text(&f, "6.2 mm       crowned\n");
+    expect_text(&f, "over 3 mm      crowned\n");
 }
 
 Test(edges_text, springs_tell_aim_forces_and_what_the_clamps_close)
@@ -273,7 +274,13 @@ Test(edges_text, springs_tell_aim_forces_and_what_the_clamps_close)
                 "N)\n");
     expect_text(&f,
                 "  joint 1  0.79 mm           320 N        0.070 mm      210 N        "
-                "6.2 mm\n");
+                "over 3 mm\n");
+    expect_text(&f,
+                "  Closes most: over 3 mm is more than you would plane; there it is "
+                "not the clamps that set the limit.\n");
+    f.spring[0].aim.closes_most = f.spring[1].aim.closes_most = 2.4;
+    expect_text(&f, "210 N        2.4 mm\n");
+    expect_no_text(&f, "more than you would plane");
     f.edges.clamp_assumed = true;
     f.edges.clamp_force = NAN;
     f.spring[0].aim.closes_most = NAN;
@@ -353,4 +360,32 @@ Test(edges_text, obeying_the_grain_is_told_by_what_it_costs)
     strcpy(f.edges.grain.none, "board 2: its rules leave no way");
     expect_text(&f, "  - no plan obeys every grain that is known: board 2: its rules "
                     "leave no way\n");
+}
+
+Test(edges_text, a_hollow_that_closes_says_what_closes_it)
+{
+    struct joint_fixture f;
+
+    joint_fixture_init(&f);
+    joint_fixture_dry(&f, BT_DRY_CLOSES, BT_DRY_CLOSES);
+    f.spring[0].read = true;
+    f.spring[0].dry.force_planned = 56;
+    f.spring[0].dry.hollow = 0.21;
+    expect_text(&f, "closes: the clamps close it with 56 N at most each\n");
+    f.dry[0].fit.hollow.value = 0.12;
+    expect_text(&f, "closes: within what the glue bridges\n");
+}
+
+/* closes_most leaves the glue its gap, and the dry fit adds the gap again. */
+Test(edges_text, the_gap_that_the_glue_bridges_counts_once)
+{
+    struct joint_fixture f;
+
+    joint_fixture_init(&f);
+    cr_expect(fabs(bt_edges_closes(&f.edges, 0) - (6.2 - 0.15)) <= 1e-12);
+    f.spring[1].aim.closes_most = 0.1;
+    cr_expect(fabs(bt_edges_closes(&f.edges, 1)) <= 0);
+    f.spring[1].aim.closes_most = NAN;
+    cr_expect(isnan(bt_edges_closes(&f.edges, 1)));
+    cr_expect(isnan(bt_edges_closes(&f.edges, JOINT_JOINTS)));
 }
