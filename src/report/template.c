@@ -23,13 +23,13 @@ struct line {
     enum direction direction;
 };
 
-/* Walking order: round the edges, over a diagonal, back along the middle, over the
- * other diagonal, and across the middle. */
+/* Walking order: round the edges, over a diagonal, across the middle, over the other
+ * diagonal, and along the middle.  A name with corners in it starts at its first. */
 static const struct line lines[] = {
     {"back edge", "A", "B", ALONG},       {"right end", "B", "C", ACROSS},
     {"front edge", "C", "D", ALONG},      {"left end", "D", "A", ACROSS},
-    {"diagonal A-C", "A", "C", DIAGONAL}, {"centre along", "BC", "DA", ALONG},
-    {"diagonal B-D", "D", "B", DIAGONAL}, {"centre across", "AB", "CD", ACROSS},
+    {"diagonal A-C", "A", "C", DIAGONAL}, {"centre across", "CD", "AB", ACROSS},
+    {"diagonal B-D", "B", "D", DIAGONAL}, {"centre along", "DA", "BC", ALONG},
 };
 enum { LINES = sizeof lines / sizeof *lines, PLACES = 5 };
 
@@ -98,6 +98,31 @@ static void add_limits(struct bt_buffer *out, const struct bt_template *what)
                      mm ? "1 mm per 600 mm" : "1/32 in per 24 in");
 }
 
+/* What the verbs edges, fence, glueup and decide ask for, out of the way until then. */
+static void add_later(struct bt_buffer *out, bool mm)
+{
+    bt_buffer_format(
+        out,
+        "# The jointer's fence, for edges and fence.  Checks of it go into fence.csv:\n"
+        "#   kind,station_%s,reading_deg\n"
+        "#   angle,%s,90.1\n"
+        "# [fence]\n# length = %s\n# height = %s\n\n",
+        mm ? "mm" : "in", mm ? "450" : "18", mm ? "900 mm" : "36 in",
+        mm ? "100 mm" : "4 in");
+    bt_buffer_format(
+        out,
+        "# Glue and clamps, for glueup; one section for each kind of clamp.\n"
+        "# [glue]\n# kind = yellow PVA\n# temperature = %s\n\n"
+        "# [clamp bar]\n# count = 6\n# force = %s\n# opening = %s\n# pad = %s\n\n",
+        mm ? "20 C" : "68 F", mm ? "3.5 kN" : "800 lbf", mm ? "900 mm" : "36 in",
+        mm ? "40 mm" : "1 1/2 in");
+    bt_buffer_format(out,
+                     "# How thin it may become and what your machine takes, for "
+                     "decide.\n"
+                     "# [plan]\n# least_thickness = %s\n# machine_width = %s\n",
+                     mm ? "20 mm" : "3/4 in", mm ? "500 mm" : "20 in");
+}
+
 static void add_job(struct bt_buffer *out, const struct bt_template *what)
 {
     bool mm = what->system == BT_SYSTEM_MM;
@@ -123,18 +148,25 @@ static void add_job(struct bt_buffer *out, const struct bt_template *what)
         mm ? "0.30 mm" : "12 thou");
     bt_buffer_text(out, "# One section for each time that the panel is read.\n"
                         "[readings first]\nfiles = readings.csv\n# date = 2026-03-02\n"
-                        "face = top\n# clamps = off\n# supports = flat bench\n"
-                        "# instrument = straightedge\n");
+                        "face = top\n# clamps = off\n"
+                        "# How it lay: flat bench, on edge, or battens from the left "
+                        "end:\n");
+    bt_buffer_format(out, "# supports = %s\n", mm ? "300 mm, 900 mm" : "12 in, 36 in");
+    bt_buffer_text(out, "# instrument = straightedge\n\n");
+    add_later(out, mm);
 }
 
 static void add_boards(struct bt_buffer *out, const struct bt_template *what)
 {
     bool mm = what->system == BT_SYSTEM_MM;
 
-    bt_buffer_text(out, "# The boards, one row each, from the back edge to the front.  "
-                        "Other columns that may be\n"
-                        "# added: thickness, taper, length, species, rings, grain, "
-                        "show, moisture.\n");
+    bt_buffer_text(
+        out,
+        "# The boards, one row each, from the back edge to the front.  Other columns "
+        "that may be\n"
+        "# added: thickness, taper, length, species, rings, grain (left, right), show "
+        "(up, either),\n"
+        "# fence (in, out, in/out, out/in), against_grain (yes, no), moisture.\n");
     bt_buffer_format(out, "board,width_%s,note\n", unit_of(what));
     bt_buffer_text(out, mm ? "# 1,104,an example row: take the # away\n# 2,98,\n"
                            : "# 1,4 1/8,an example row: take the # away\n# 2,3 7/8,\n");
@@ -149,6 +181,7 @@ static void add_lines(struct bt_buffer *out)
                    "#   |                |\n"
                    "#   D ---- front --- C     AB is the middle of the back edge\n"
                    "#\n"
+                   "# The places (at) of a line count from its from, which is 0.\n"
                    "line,from,to\n");
     for (size_t i = 0; i < LINES; i++)
         bt_buffer_format(out, "%s,%s,%s\n", lines[i].name, lines[i].from, lines[i].to);

@@ -103,6 +103,81 @@ static void remove_job(const char *folder)
     bt_save_undo(folder);
 }
 
+Test(template, says_where_the_places_of_a_line_count_from)
+{
+    expect_holds(&shelf, 2,
+                 "\n# The places (at) of a line count from its from, which is 0.\n"
+                 "line,from,to\n",
+                 true);
+    expect_holds(&shelf, 2, "\ndiagonal A-C,A,C\n", true);
+    expect_holds(&shelf, 2, "\ndiagonal B-D,B,D\n", true);
+    expect_holds(&shelf, 3, "\ndiagonal B-D,0,,corner B\n", true);
+}
+
+Test(template, names_every_column_of_the_boards)
+{
+    expect_holds(&shelf, 1, "rings, grain (left, right), show (up, either),\n", true);
+    expect_holds(&shelf, 1,
+                 "\n# fence (in, out, in/out, out/in), against_grain (yes, no), "
+                 "moisture.\nboard,width_mm,note\n",
+                 true);
+}
+
+/* Take away the # of each example line of the sections for later. */
+static void uncomment_later(char *text)
+{
+    char *to = strstr(text, "# How it lay");
+
+    cr_assert_not_null(to);
+    for (char *row = to, *next; *row; row = next) {
+        char *is = strstr(row, " = ");
+
+        next = row + strcspn(row, "\n");
+        next += *next != '\0';
+        if (strncmp(row, "# [", 3) == 0 || (*row == '#' && is && is < next))
+            row += 2;
+        memmove(to, row, (size_t)(next - row));
+        to += next - row;
+    }
+    *to = '\0';
+}
+
+Test(template, gives_examples_of_later_sections_that_can_be_used_as_they_are)
+{
+    const struct bt_template *const all[] = {&unstated, &inches};
+
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        char folder[] = "/tmp/benchtrue_template_XXXXXX", path[96];
+        struct bt_faults faults = {0};
+        struct bt_buffer out = {0};
+        struct bt_job job = {0};
+        char *cut;
+
+        cr_assert_not_null(mkdtemp(folder));
+        cr_assert_eq(bt_template_write(all[i], folder, NULL), BT_OK);
+        cr_assert_eq(bt_template_text(all[i], 0, &out), BT_OK);
+        /* The instrument that it names is a comment still. */
+        cut = strstr(out.text, "# instrument = straightedge");
+        cr_assert_not_null(cut);
+        memset(cut, '#', strlen("# instrument = straightedge"));
+        uncomment_later(out.text);
+        snprintf(path, sizeof path, "%s/job.ini", folder);
+        bt_save_undo(path);
+        cr_assert_eq(bt_save_file(path, out.text, strlen(out.text), NULL), BT_OK);
+        bt_job_init(&job);
+        cr_expect_eq(bt_job_load(folder, NULL, &job, &faults), BT_OK, "%zu: %s\n%s",
+                     faults.n ? faults.item[0].line : 0,
+                     faults.n ? faults.item[0].message : "", out.text);
+        cr_expect_eq(job.nclamp, 1);
+        cr_expect(job.fence.length > 0, "%s", out.text);
+        cr_expect(job.plan.least_thickness > 0, "%s", out.text);
+        bt_job_clear(&job);
+        bt_faults_clear(&faults);
+        bt_buffer_clear(&out);
+        remove_job(folder);
+    }
+}
+
 Test(template, passes_check_as_it_is)
 {
     const struct bt_template *const all[] = {&unstated, &shelf, &inches};
