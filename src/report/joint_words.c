@@ -175,7 +175,11 @@ static void add_fence(struct bt_buffer *out, const struct bt_edge_setup *setup)
     bt_say_angle(out, setup->errors.e, setup->errors.u_e);
     bt_buffer_format(out, " %s than square, u ", setup->errors.e < 0 ? "less" : "more");
     bt_say_angle_u(out, setup->errors.u_e);
-    bt_buffer_text(out, "; benchtrue fence says more\n");
+    bt_buffer_text(out,
+                   setup->fence.agree == BT_FENCE_DISAGREE
+                       ? "; the checks contradict each other, benchtrue fence says "
+                         "which to take again\n"
+                       : "; benchtrue fence says more\n");
 }
 
 void bt_say_scatter(struct bt_buffer *out, const struct bt_edge_setup *setup,
@@ -210,4 +214,15 @@ const char *bt_band_word(const struct bt_clamping *plan, double pressure)
     return pressure < plan->pressure_least  ? "under"
            : pressure > plan->pressure_most ? "over"
                                             : "within";
+}
+
+bool bt_gauge_zero(const struct bt_fence_check *check, double *zero, double *most)
+{
+    const double right_angle = acos(0);
+
+    if (check->kind != BT_FENCE_ANGLE || isnan(check->turned))
+        return false;
+    *zero = (check->reading + check->turned) / 2 - right_angle;
+    *most = 2 * hypot(check->u_own, check->u_reading / sqrt(2));
+    return true;
 }

@@ -73,4 +73,8 @@ void bt_say_taken(struct bt_buffer *out, const struct bt_edge_setup *setup,
 /* `under`, `within` or `over`: a pressure and the band of the handbook. */
 const char *bt_band_word(const struct bt_clamping *plan, double pressure);
 
+/* By how much an angle gauge that was read both ways round is off by itself, rad, and
+ * twice the u of that from what is stated of it; false for any other check. */
+bool bt_gauge_zero(const struct bt_fence_check *check, double *zero, double *most);
+
 #endif

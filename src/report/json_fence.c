@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "report/joint_words.h"
 #include "report/json_joint.h"
 
 static const char *agree_words(const struct bt_fence_result *fence)
@@ -58,6 +59,28 @@ static bool add_kinds(cJSON *parent, const struct bt_fence_result *fence)
     return true;
 }
 
+static bool add_gauges(cJSON *parent, const struct bt_fence_answer *a)
+{
+    cJSON *array = cJSON_AddArrayToObject(parent, "gauges");
+
+    if (!array)
+        return false;
+    for (size_t i = 0; i < a->job->fence.ncheck; i++) {
+        const struct bt_fence_check *check = &a->job->fence.check[i];
+        double zero, most;
+        cJSON *object;
+
+        if (!bt_gauge_zero(check, &zero, &most))
+            continue;
+        object = bt_json_append_object(array);
+        if (!object || !bt_json_add_count(object, "line", check->source) ||
+            !bt_json_add_degrees(object, "zero_deg", zero) ||
+            !bt_json_add_degrees(object, "most_deg", most))
+            return false;
+    }
+    return true;
+}
+
 static bool add_worst(cJSON *parent, const struct bt_fence_answer *a)
 {
     const struct bt_fence_result *fence = &a->setup.fence;
@@ -99,8 +122,9 @@ static bool add_fence(cJSON *root, const struct bt_fence_answer *a)
            bt_json_add_number(object, "chi2_p", fence->chi2_p) &&
            bt_json_add_count(object, "dof", fence->dof) &&
            cJSON_AddBoolToObject(object, "undecided", fence->undecided) &&
-           add_worst(object, a) && add_stations(object, fence) &&
-           add_kinds(object, fence) && add_next(object, fence);
+           add_worst(object, a) && add_gauges(object, a) &&
+           add_stations(object, fence) && add_kinds(object, fence) &&
+           add_next(object, fence);
 }
 
 static bool add_way(cJSON *array, const struct bt_fence_way *way, bool planned)

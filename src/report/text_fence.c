@@ -60,7 +60,29 @@ static void say_next_check(struct bt_buffer *out, const struct bt_fence_result *
     }
 }
 
-static void say_worst(struct bt_buffer *out, const struct bt_fence_answer *a)
+/* `the square at 15 in (fence.csv line 3)`. */
+static void say_check(struct bt_buffer *out, const struct bt_fence_answer *a, size_t i,
+                      enum bt_system system)
+{
+    static const char *const words[BT_FENCE_KINDS] = {
+        [BT_FENCE_SQUARE] = "the square",
+        [BT_FENCE_DOUBLED] = "the two offcuts",
+        [BT_FENCE_ANGLE] = "the angle gauge"};
+    const struct bt_fence_setup *setup = &a->job->fence;
+    const struct bt_fence_check *check = &setup->check[i];
+
+    bt_buffer_text(out, words[check->kind]);
+    if (!isnan(check->station)) {
+        bt_buffer_text(out, " at ");
+        bt_say_rule(out, check->station, system);
+    }
+    bt_buffer_text(out, " (");
+    bt_buffer_name(out, setup->file ? setup->file : "");
+    bt_buffer_format(out, " line %zu)", check->source);
+}
+
+static void say_worst(struct bt_buffer *out, const struct bt_fence_answer *a,
+                      enum bt_system system)
 {
     const struct bt_fence_setup *setup = &a->job->fence;
     const size_t worst = a->setup.fence.worst;
@@ -69,10 +91,9 @@ static void say_worst(struct bt_buffer *out, const struct bt_fence_answer *a)
         bt_buffer_text(out, "take each check again");
         return;
     }
-    bt_buffer_text(out, "take again the check at ");
-    bt_buffer_name(out, setup->file ? setup->file : "");
-    bt_buffer_format(out, ":%zu, which fits the others least",
-                     setup->check[worst].source);
+    bt_buffer_text(out, "take again ");
+    say_check(out, a, worst, system);
+    bt_buffer_text(out, ", which fits the others least");
 }
 
 /* Alternating whole boards does better by half or more. */
@@ -89,9 +110,10 @@ static void say_over(struct bt_buffer *out, const struct bt_fence_answer *a,
     bt_buffer_text(out, ": ");
     say_planned_cup(out, a, options->system);
     bt_buffer_text(out, ". Next: ");
-    if (a->setup.fence.agree == BT_FENCE_DISAGREE)
-        say_worst(out, a);
-    else if (alternating_helps(a))
+    if (a->setup.fence.agree == BT_FENCE_DISAGREE) {
+        bt_buffer_text(out, "the checks contradict each other, ");
+        say_worst(out, a, options->system);
+    } else if (alternating_helps(a))
         bt_buffer_text(out, "turn every other board's other face to the fence (pattern "
                             "= alternate boards), or set the fence and check again");
     else
@@ -151,8 +173,12 @@ static void say_verdict(struct bt_buffer *out, const struct bt_fence_answer *a,
         break;
     case BT_NOT_SEEN:
         bt_text_paint(out, options, BT_NOT_SEEN, "Not seen");
-        bt_buffer_text(out, ": the checks of the fence contradict each other. Next: ");
-        say_worst(out, a);
+        bt_buffer_text(out, ": ");
+        say_error(out, &a->setup.fence);
+        bt_buffer_text(out, ", u ");
+        bt_say_angle_u(out, a->setup.fence.e.u);
+        bt_buffer_text(out, ", but the checks contradict each other. Next: ");
+        say_worst(out, a, options->system);
         break;
     case BT_TOO_CLOSE:
         say_open(out, a, options);
@@ -180,7 +206,8 @@ static const char *agreement_words(const struct bt_fence_result *fence)
     return "not known: no check tests another, so a slip would not show";
 }
 
-static void add_read(struct bt_buffer *out, const struct bt_fence_answer *a)
+static void add_read(struct bt_buffer *out, const struct bt_fence_answer *a,
+                     enum bt_system system)
 {
     const struct bt_fence_result *fence = &a->setup.fence;
     const char *title = a->job->title;
@@ -205,7 +232,7 @@ static void add_read(struct bt_buffer *out, const struct bt_fence_answer *a)
     bt_buffer_format(out, "\nAgreement: %s\n", agreement_words(fence));
     if (fence->worst < a->job->fence.ncheck && fence->agree == BT_FENCE_DISAGREE) {
         bt_buffer_text(out, "           ");
-        say_worst(out, a);
+        say_worst(out, a, system);
         bt_buffer_text(out, "\n");
     }
 }
@@ -464,6 +491,30 @@ static void add_gauge_warning(struct bt_buffer *out, const struct bt_fence_answe
     bt_buffer_text(out, ".\n");
 }
 
+/* Turned end for end its own error cancels; one so large is a slip in a reading. */
+static void add_gauge_zeros(struct bt_buffer *out, const struct bt_fence_answer *a,
+                            enum bt_system system)
+{
+    for (size_t i = 0; i < a->job->fence.ncheck; i++) {
+        const struct bt_fence_check *check = &a->job->fence.check[i];
+        double zero, most;
+
+        if (!bt_gauge_zero(check, &zero, &most) || !(fabs(zero) > most))
+            continue;
+        bt_buffer_text(out, "  - The readings of ");
+        say_check(out, a, i, system);
+        bt_buffer_text(out, " do not go together: ");
+        bt_say_angle(out, check->reading, check->u_reading);
+        bt_buffer_text(out, " and, turned, ");
+        bt_say_angle(out, check->turned, check->u_reading);
+        bt_buffer_text(out, ".  Its own zero would be off by ");
+        bt_say_angle(out, zero, check->u_reading);
+        bt_buffer_text(out, ", which is more than ");
+        bt_say_angle(out, most, most / 10);
+        bt_buffer_text(out, " (2 u of what is known of it).  Read it again.\n");
+    }
+}
+
 static void add_warnings(struct bt_buffer *out, const struct bt_fence_answer *a,
                          enum bt_system system)
 {
@@ -479,6 +530,7 @@ static void add_warnings(struct bt_buffer *out, const struct bt_fence_answer *a,
         bt_buffer_text(out, ".\n");
     }
     add_gauge_warning(out, a, system);
+    add_gauge_zeros(out, a, system);
     bt_buffer_text(out, "  - What would tell most: ");
     say_next_check(out, fence, system);
     bt_buffer_text(out, "; u then ");
@@ -503,7 +555,7 @@ enum bt_status bt_text_fence(const struct bt_fence_answer *answer,
     const enum bt_system system = options->system;
 
     say_verdict(out, answer, options);
-    add_read(out, answer);
+    add_read(out, answer, system);
     add_fence(out, answer, options);
     if (answer->boards_known) {
         add_ways(out, answer, options);

@@ -105,8 +105,9 @@ Test(fence, status_is_that_of_the_planned_cup)
                "face) the panel comes out ",
                "");
     expect_end(plain_ini, quarrel_csv, boards_csv, 2,
-               "Not seen: the checks of the fence contradict each other. Next: take "
-               "again the check at fence.csv:4, which fits the others least.\n",
+               "Not seen: the fence stands 0.1 deg out of square, leaning away from "
+               "the table, u 1.6, but the checks contradict each other. Next: take "
+               "again the square (fence.csv line 4), which fits the others least.\n",
                "");
 }
 

@@ -52,6 +52,8 @@ static void fill_job(struct joint_fixture *f)
     for (size_t i = 0; i < JOINT_CHECKS; i++)
         f->check[i].source = 4 + i;
     f->check[2].kind = BT_FENCE_ANGLE;
+    f->check[2].turned = NAN;
+    f->check[1].station = 380;
     f->job.glue = (struct bt_glue_setup){.gap = NAN,
                                          .open_time = NAN,
                                          .clamp_time = NAN,

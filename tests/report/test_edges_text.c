@@ -389,3 +389,13 @@ Test(edges_text, the_gap_that_the_glue_bridges_counts_once)
     cr_expect(isnan(bt_edges_closes(&f.edges, 1)));
     cr_expect(isnan(bt_edges_closes(&f.edges, JOINT_JOINTS)));
 }
+
+Test(edges_text, checks_of_the_fence_that_contradict_each_other_are_told)
+{
+    struct joint_fixture f;
+
+    joint_fixture_init(&f);
+    f.edges.setup.fence.agree = BT_FENCE_DISAGREE;
+    expect_text(&f, "more than square, u 0.012; the checks contradict each other, "
+                    "benchtrue fence says which to take again\n");
+}

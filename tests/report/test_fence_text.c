@@ -99,12 +99,43 @@ Test(fence_text, first_line_names_the_check_that_contradicts_the_others)
     joint_fixture_init(&f);
     joint_fixture_limit(&f, 1);
     f.fence.setup.fence.agree = BT_FENCE_DISAGREE;
-    expect_first_line(&f, "Not seen: the checks of the fence contradict each other. "
-                          "Next: take again the check at fence.csv:5, which fits the "
-                          "others least.");
+    expect_first_line(&f, "Not seen: the fence stands 0.120 deg out of square, leaning "
+                          "away from the table, u 0.012, but the checks contradict "
+                          "each other. Next: take again the square at 380 mm "
+                          "(fence.csv line 5), which fits the others least.");
+    f.fence.setup.fence.worst = 2;
+    f.check[2].station = NAN;
+    expect_first_line(&f, "Not seen: the fence stands 0.120 deg out of square, leaning "
+                          "away from the table, u 0.012, but the checks contradict "
+                          "each other. Next: take again the angle gauge (fence.csv "
+                          "line 6), which fits the others least.");
     f.fence.setup.fence.worst = JOINT_CHECKS;
-    expect_first_line(&f, "Not seen: the checks of the fence contradict each other. "
-                          "Next: take each check again.");
+    expect_first_line(&f, "Not seen: the fence stands 0.120 deg out of square, leaning "
+                          "away from the table, u 0.012, but the checks contradict "
+                          "each other. Next: take each check again.");
+}
+
+Test(fence_text, two_readings_of_a_gauge_that_do_not_go_together_are_pointed_out)
+{
+    const double degree = acos(0) / 90;
+    struct joint_fixture f;
+    struct bt_buffer out;
+
+    joint_fixture_init(&f);
+    f.check[2].station = 800;
+    f.check[2].reading = 91.5 * degree;
+    f.check[2].turned = 86 * degree;
+    f.check[2].u_reading = 0.03 * degree;
+    f.check[2].u_own = 0.1 * degree;
+    expect_text(&f,
+                "  - The readings of the angle gauge at 800 mm (fence.csv line 6) do "
+                "not go together: 91.50 deg and, turned, 86.00 deg.  Its own zero "
+                "would be off by 1.25 deg, which is more than 0.20 deg (2 u of "
+                "what is known of it).  Read it again.\n");
+    f.check[2].turned = 88.7 * degree; /* off by 0.1 */
+    out = text_of(&f, &plain);
+    cr_expect_null(strstr(out.text, "do not go together"));
+    bt_buffer_clear(&out);
 }
 
 Test(fence_text, without_boards_the_fence_itself_is_the_verdict)
