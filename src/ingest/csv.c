@@ -179,8 +179,41 @@ static void read_cells(struct reader *r)
     }
 }
 
+/* The separator that cuts a row of one cell into as many as the header has, 0 none:
+ * a table put together from two. */
+static char other_separator(const struct reader *r)
+{
+    static const char separators[] = "\t;,";
+
+    for (const char *s = separators; *s; s++) {
+        size_t n = 1;
+
+        for (size_t i = 0; i < r->in.line.length; i++)
+            n += r->in.line.text[i] == *s;
+        if (*s != r->table->separator && n >= r->width)
+            return *s;
+    }
+    return 0;
+}
+
+static const char *separator_name(char separator)
+{
+    return separator == '\t' ? "a tab" : separator == ';' ? "';'" : "','";
+}
+
 static void too_few(struct reader *r, size_t n)
 {
+    char other = n == 1 ? other_separator(r) : 0;
+
+    if (other) {
+        bt_text_fault(
+            &r->in,
+            bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, r->in.line.number, 1,
+                         "two separators: the header has %s between its "
+                         "cells and this row %s, use one in all rows",
+                         separator_name(r->table->separator), separator_name(other)));
+        return;
+    }
     bt_text_fault(&r->in,
                   bt_fault_add(r->in.faults, BT_EINPUT, r->in.name, r->in.line.number,
                                column_at(r, r->in.line.length),

@@ -202,6 +202,30 @@ static bool is_utf16(const char *text, size_t length)
            (!text[0] && text[1] && !text[2] && text[3]);
 }
 
+/* What is often given in place of a text, by how such files begin (PKWARE APPNOTE
+ * 4.3.7; [MS-CFB] 2.2; ISO 32000-1, 7.5.2; ISO/IEC 15948, 5.2; ISO/IEC 10918-1, B.1).
+ */
+static const char *other_kind(const char *text, size_t length)
+{
+    static const char sheet[] = "this is a spreadsheet file, not a text table: save or "
+                                "export it as CSV";
+    static const char picture[] = "this is a picture or a PDF, not a text table: type "
+                                  "what it shows into a CSV file";
+    static const struct {
+        const char *begins;
+        size_t n;
+        const char *message;
+    } kinds[] = {
+        {"PK\003\004", 4, sheet}, {"\xD0\xCF\x11\xE0", 4, sheet}, {"%PDF-", 5, picture},
+        {"\x89PNG", 4, picture},  {"\xFF\xD8\xFF", 3, picture},
+    };
+
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        if (length >= kinds[i].n && memcmp(text, kinds[i].begins, kinds[i].n) == 0)
+            return kinds[i].message;
+    return NULL;
+}
+
 struct check {
     const char *name;
     struct bt_faults *faults;
@@ -260,6 +284,9 @@ enum bt_status bt_text_check(const char *text, size_t length, const char *name,
     size_t at;
 
     *start = 0;
+    if (other_kind(text, length))
+        return bt_fault_add(faults, BT_EINPUT, name, 1, 1, "%s",
+                            other_kind(text, length));
     if (is_utf16(text, length))
         return bt_fault_add(faults, BT_EINPUT, name, 1, 1,
                             "the file is UTF-16, save it as UTF-8");

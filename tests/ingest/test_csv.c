@@ -297,6 +297,25 @@ static const struct bad {
     {"nul_byte.csv", 3, 4,
      "NUL byte, which is no part of a text; save the file as plain text in UTF-8"},
     {"not_utf8.csv", 2, 3, "not UTF-8: byte 0xE9, save the file as UTF-8"},
+    {"two_separators.csv", 3, 1,
+     "two separators: the header has ',' between its cells and this row ';', use one "
+     "in all rows"},
+    {"two_separators_tab.csv", 2, 1,
+     "two separators: the header has ';' between its cells and this row a tab, use one "
+     "in all rows"},
+    {"spreadsheet.csv", 1, 1,
+     "this is a spreadsheet file, not a text table: save or export it as CSV"},
+    {"spreadsheet_old.csv", 1, 1,
+     "this is a spreadsheet file, not a text table: save or export it as CSV"},
+    {"pdf.csv", 1, 1,
+     "this is a picture or a PDF, not a text table: type what it shows into a CSV "
+     "file"},
+    {"picture.csv", 1, 1,
+     "this is a picture or a PDF, not a text table: type what it shows into a CSV "
+     "file"},
+    {"photograph.csv", 1, 1,
+     "this is a picture or a PDF, not a text table: type what it shows into a CSV "
+     "file"},
     {"utf16_little_end.csv", 1, 1, "the file is UTF-16, save it as UTF-8"},
     {"utf16_big_end.csv", 1, 1, "the file is UTF-16, save it as UTF-8"},
     {"utf16_little_end_no_mark.csv", 1, 1, "the file is UTF-16, save it as UTF-8"},
