@@ -93,6 +93,40 @@ static void read_numbers(struct boards *b, const struct bt_record *record,
                       "the width is missing: type what the board is wide as glued");
 }
 
+/* Thicker, or with more taper, no board is believed to be, mm: units mistaken. */
+#define THICK_MOST 300.0
+#define THICK_TIMES 4.0
+#define TAPER_MOST 10.0
+#define TAPER_SHARE 5.0
+
+static void not_believed(struct boards *b, const struct bt_record *record, int column,
+                         const char *what, const char *most)
+{
+    const struct bt_cell *cell = &record->cell[b->column[column].index];
+    char shown[BT_SHOWN_ROOM];
+
+    bt_cell_fault(&b->sheet, record, &b->column[column],
+                  "%s that is not believed: '%s', at most %s: is the unit right?", what,
+                  bt_fault_shown(cell->text, cell->length, shown), most);
+}
+
+static void check_believed(struct boards *b, const struct bt_record *record,
+                           const struct bt_board *board)
+{
+    double panel = b->load->job->panel.thickness, thick = board->thickness;
+
+    if (thick > THICK_MOST)
+        not_believed(b, record, THICKNESS, "a thickness", "300 mm (12 in)");
+    else if (thick > THICK_TIMES * panel)
+        not_believed(b, record, THICKNESS, "a thickness", "4 times the panel's");
+    if (isnan(thick))
+        thick = panel;
+    if (fabs(board->taper) > TAPER_MOST)
+        not_believed(b, record, TAPER, "a taper", "10 mm (0.39 in)");
+    else if (fabs(board->taper) > thick / TAPER_SHARE)
+        not_believed(b, record, TAPER, "a taper", "a fifth of the thickness");
+}
+
 /* What the edge plan is given.  After a fault the rule is never used. */
 static void read_rule(struct boards *b, const struct bt_record *record,
                       struct bt_board_rule *rule)
@@ -134,6 +168,7 @@ static enum bt_status read_board(struct boards *b, const struct bt_record *recor
     board = &grown[job->nboard++];
     *board = (struct bt_board){.line = record->line};
     read_numbers(b, record, board);
+    check_believed(b, record, board);
     read_rule(b, record, &board->rule);
     board->name = bt_cell_text(record, &b->column[BOARD]);
     board->species = bt_cell_text(record, &b->column[SPECIES]);

@@ -412,8 +412,11 @@ enum bt_status bt_cell_number(const struct bt_sheet *sheet,
         return BT_EINPUT;
     cell = &record->cell[column->index];
     if (!(quantity.value > least))
-        return bt_cell_fault(sheet, record, column, "%s must be more than 0: '%s'",
+        return bt_cell_fault(sheet, record, column, "%s must be more than 0%s: '%s'",
                              sheet->table->record[0].cell[column->index].text,
+                             column->dim == BT_DIM_LENGTH && least >= 0
+                                 ? ", such as 40 mm or 1 1/2 in"
+                                 : "",
                              bt_fault_shown(cell->text, cell->length, shown));
     *out = quantity.value;
     return BT_OK;

@@ -13,6 +13,9 @@
  * what was meant is not plain. */
 #define DEVIATION_MOST (5 * DEGREE)
 
+/* No fence is believed to be longer, mm, where its length is not stated. */
+#define STATION_MOST 5000.0
+
 enum { SQUARE = 1u << BT_FENCE_SQUARE, DOUBLED = 1u << BT_FENCE_DOUBLED };
 enum { ANGLE = 1u << BT_FENCE_ANGLE };
 
@@ -115,6 +118,9 @@ static void read_station(struct bt_fence_file *f, struct bt_fence_row *row)
                  bt_print_length(length, fence->length, 0, f->load->job->system,
                                  BT_LENGTH_RULE));
         fault(f, row, BT_FENCE_COL_STATION, "a station off the fence", fix);
+    } else if (row->check.station > STATION_MOST) {
+        fault(f, row, BT_FENCE_COL_STATION, "a station that is not believed",
+              "no fence is longer than 5 m (197 in): is the unit right?");
     }
 }
 

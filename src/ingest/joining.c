@@ -129,7 +129,7 @@ enum bt_status bt_clamp_section_read(struct bt_load *load,
         {"force", bt_key_force, offsetof(struct bt_clamp_kind, force)},
         {"opening", bt_key_above_zero, offsetof(struct bt_clamp_kind, opening)},
         {"offset", bt_key_zero_or_above, offsetof(struct bt_clamp_kind, offset)},
-        {"pad", bt_key_zero_or_above, offsetof(struct bt_clamp_kind, pad)},
+        {"pad", bt_key_pad, offsetof(struct bt_clamp_kind, pad)},
     };
     struct bt_job *job = load->job;
     struct bt_clamp *grown, *clamp;

@@ -87,6 +87,17 @@ static enum bt_status read_bounded(struct bt_load *load,
 #define HUGE_MM 1e300 /* what bt_quantity_parse reads at most */
 static const struct bounds any = {-HUGE_MM, -HUGE_MM, HUGE_MM, "must be a number"};
 static const struct bounds above_zero = {0, 0, HUGE_MM, "must be more than 0"};
+static const struct bounds force = {0, 0, 100e3,
+                                    "must be more than 0 and at most 100 kN, such as "
+                                    "3.5 kN or 800 lbf"};
+static const struct bounds pressure = {0, 0, HUGE_MM,
+                                       "must be more than 0, such as 1 MPa or 150 psi"};
+static const struct bounds length_above_zero = {
+    0, 0, HUGE_MM, "must be more than 0, such as 1.5 mm or 1/16 in"};
+static const struct bounds time_above_zero = {
+    0, 0, HUGE_MM, "must be more than 0, such as 20 min or 2 h"};
+static const struct bounds pad = {-1, 0, 300,
+                                  "must be 0 to 300 mm, such as 40 mm or 1 1/2 in"};
 static const struct bounds not_below = {-1, 0, HUGE_MM, "must not be below 0"};
 /* 10 degrees: as far as a fence is believed to be off (fence.h). */
 static const struct bounds small_angle = {0, 0, BT_FENCE_MOST_ERROR,
@@ -104,13 +115,20 @@ enum bt_status bt_key_length(struct bt_load *load, const struct bt_ini_entry *en
 enum bt_status bt_key_above_zero(struct bt_load *load, const struct bt_ini_entry *entry,
                                  void *out)
 {
-    return read_bounded(load, entry, BT_DIM_LENGTH, load->job->unit, &above_zero, out);
+    return read_bounded(load, entry, BT_DIM_LENGTH, load->job->unit, &length_above_zero,
+                        out);
 }
 
 enum bt_status bt_key_zero_or_above(struct bt_load *load,
                                     const struct bt_ini_entry *entry, void *out)
 {
     return read_bounded(load, entry, BT_DIM_LENGTH, load->job->unit, &not_below, out);
+}
+
+enum bt_status bt_key_pad(struct bt_load *load, const struct bt_ini_entry *entry,
+                          void *out)
+{
+    return read_bounded(load, entry, BT_DIM_LENGTH, load->job->unit, &pad, out);
 }
 
 enum bt_status bt_key_slope(struct bt_load *load, const struct bt_ini_entry *entry,
@@ -128,13 +146,13 @@ enum bt_status bt_key_angle(struct bt_load *load, const struct bt_ini_entry *ent
 enum bt_status bt_key_force(struct bt_load *load, const struct bt_ini_entry *entry,
                             void *out)
 {
-    return read_bounded(load, entry, BT_DIM_FORCE, BT_UNIT_NONE, &above_zero, out);
+    return read_bounded(load, entry, BT_DIM_FORCE, BT_UNIT_NONE, &force, out);
 }
 
 enum bt_status bt_key_pressure(struct bt_load *load, const struct bt_ini_entry *entry,
                                void *out)
 {
-    return read_bounded(load, entry, BT_DIM_PRESSURE, BT_UNIT_NONE, &above_zero, out);
+    return read_bounded(load, entry, BT_DIM_PRESSURE, BT_UNIT_NONE, &pressure, out);
 }
 
 enum bt_status bt_key_minutes(struct bt_load *load, const struct bt_ini_entry *entry,
@@ -151,7 +169,7 @@ enum bt_status bt_key_minutes(struct bt_load *load, const struct bt_ini_entry *e
                                   "a number without a unit: '%s', write minutes as 20 "
                                   "min or hours as 2 h",
                                   bt_fault_shown(value->text, value->length, shown));
-    if (read_bounded(load, entry, BT_DIM_TIME, BT_UNIT_NONE, &above_zero, &days) !=
+    if (read_bounded(load, entry, BT_DIM_TIME, BT_UNIT_NONE, &time_above_zero, &days) !=
         BT_OK)
         return BT_EINPUT;
     *(double *)out = bt_unit_from_inside(days, BT_UNIT_MINUTE);
@@ -168,7 +186,8 @@ enum bt_status bt_key_count(struct bt_load *load, const struct bt_ini_entry *ent
         return BT_EINPUT;
     if (!quantity.whole || !(quantity.value >= 1) || !(quantity.value <= 1000))
         return bt_key_value_fault(
-            load, entry, "%s must be a whole number, 1 to 1000: '%s'", entry->key.text,
+            load, entry, "%s must be a whole number, 1 to 1000, such as 6: '%s'",
+            entry->key.text,
             bt_fault_shown(entry->value.text, entry->value.length, shown));
     *(size_t *)out = (size_t)quantity.value;
     return BT_OK;

@@ -22,6 +22,7 @@ bt_key_reader bt_key_angle;         /* double *, rad, > 0, at most 10 degrees */
 bt_key_reader bt_key_force;         /* double *, N, > 0 */
 bt_key_reader bt_key_pressure;      /* double *, MPa, > 0 */
 bt_key_reader bt_key_minutes;       /* double *, minutes, > 0 */
+bt_key_reader bt_key_pad;           /* double *, mm, 0 to 300 */
 bt_key_reader bt_key_count;         /* size_t *, a whole number, 1 to 1000 */
 bt_key_reader bt_key_humidity;      /* double *, %, 0 to 100 */
 bt_key_reader bt_key_moisture;      /* double *, % of dry mass, 0 to 250 */

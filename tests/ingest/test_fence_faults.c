@@ -67,7 +67,7 @@ static const struct fault_row rows[] = {
      "height is missing: type how far along the blade the gap is from where it "
      "touches"},
     {"fence/height-zero", BT_EINPUT, "fence.csv", 2, 12,
-     "height must be more than 0: '0'"},
+     "height must be more than 0, such as 40 mm or 1 1/2 in: '0'"},
     {"fence/hollow-at-missing", BT_EINPUT, "fence.csv", 2, 20,
      "hollow_at is missing: type which face is hollow, fence face or other face"},
     {"fence/hollow-at-unknown", BT_EINPUT, "fence.csv", 2, 20,
@@ -101,6 +101,9 @@ static const struct fault_row rows[] = {
      "0.02 deg"},
     {"fence/station-before-the-fence", BT_EINPUT, "fence.csv", 2, 8,
      "a station off the fence: '-5', stations count from the infeed end, which is 0"},
+    {"fence/station-beyond-any-fence", BT_EINPUT, "fence.csv", 3, 8,
+     "a station that is not believed: '9000', no fence is longer than 5 m (197 in): is "
+     "the unit right?"},
     {"fence/station-in-letters", BT_EINPUT, "fence.csv", 2, 8,
      "not a length: 'middle', write a number with a unit such as 12.5 mm or 17 7/8 in"},
     {"fence/station-off-the-fence", BT_EINPUT, "fence.csv", 3, 8,
@@ -129,9 +132,9 @@ static const struct fault_row rows[] = {
      "width is missing: type how wide the offcut is (and width2 where the other "
      "differs)"},
     {"fence/width-zero", BT_EINPUT, "fence.csv", 2, 16,
-     "width must be more than 0: '0'"},
+     "width must be more than 0, such as 40 mm or 1 1/2 in: '0'"},
     {"fence/width2-zero", BT_EINPUT, "fence.csv", 2, 19,
-     "width2 must be more than 0: '0'"},
+     "width2 must be more than 0, such as 40 mm or 1 1/2 in: '0'"},
 };
 
 Test(fence_faults, each_bad_check_or_fence_gives_its_fault_and_no_other)

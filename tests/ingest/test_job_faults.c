@@ -27,7 +27,20 @@ static const struct fault_row rows[] = {
     {"job/board-show-unknown", BT_EINPUT, "boards.csv", 3, 7,
      "unknown value of show: 'down', write one of up, either"},
     {"job/board-width-zero", BT_EINPUT, "boards.csv", 3, 3,
-     "width must be more than 0: '0'"},
+     "width must be more than 0, such as 40 mm or 1 1/2 in: '0'"},
+    {"job/board-thicker-than-believed", BT_EINPUT, "boards.csv", 3, 7,
+     "a thickness that is not believed: '104', at most 4 times the panel's: is the "
+     "unit "
+     "right?"},
+    {"job/board-thicker-than-any", BT_EINPUT, "boards.csv", 3, 7,
+     "a thickness that is not believed: '301', at most 300 mm (12 in): is the unit "
+     "right?"},
+    {"job/board-taper-of-a-fifth", BT_EINPUT, "boards.csv", 3, 7,
+     "a taper that is not believed: '5.2', at most a fifth of the thickness: is the "
+     "unit right?"},
+    {"job/board-taper-larger-than-believed", BT_EINPUT, "boards.csv", 3, 10,
+     "a taper that is not believed: '-11', at most 10 mm (0.39 in): is the unit "
+     "right?"},
     {"job/board-without-name", BT_EINPUT, "boards.csv", 3, 1,
      "the board has no name: give it one, a number will do"},
     {"job/boards-column-missing", BT_EINPUT, "boards.csv", 1, 1,
@@ -64,7 +77,7 @@ static const struct fault_row rows[] = {
      "a feeler of 12.5 mm: '12.5', one of at most 10 mm (0.39 in) is believed: is the "
      "unit right?"},
     {"job/feeler-without-thickness", BT_EINPUT, "job.ini", 12, 8,
-     "card must be more than 0: '0'"},
+     "card must be more than 0, such as 1.5 mm or 1/16 in: '0'"},
     {"job/file-is-a-folder", BT_ENOFILE, "readings", 0, 0, "is a folder, not a file"},
     {"job/file-twice-in-a-set", BT_EINPUT, "job.ini", 9, 23,
      "a file twice in one set: 'readings.csv', name it once"},
@@ -81,7 +94,7 @@ static const struct fault_row rows[] = {
     {"job/instrument-of-a-row-unknown", BT_EINPUT, "readings.csv", 3, 16,
      "unknown instrument: 'steel egde', did you mean 'steel edge'?"},
     {"job/instrument-uncertainty-zero", BT_EINPUT, "job.ini", 13, 5,
-     "u must be more than 0: '0'"},
+     "u must be more than 0, such as 1.5 mm or 1/16 in: '0'"},
     {"job/instrument-without-kind", BT_EINPUT, "job.ini", 11, 1,
      "an instrument without its kind: 'steel edge', write kind = one of straightedge, "
      "feelers, dial, bar, level, sticks, square, angle gauge"},
@@ -102,7 +115,8 @@ static const struct fault_row rows[] = {
     {"job/level-uncertainty-in-mm", BT_EINPUT, "job.ini", 13, 10,
      "a length, not a slope: '0.02 mm', write a number with a unit such as 0.4 mm/m or "
      "0.02 deg"},
-    {"job/limit-zero", BT_EINPUT, "job.ini", 12, 7, "cup must be more than 0: '0'"},
+    {"job/limit-zero", BT_EINPUT, "job.ini", 12, 7,
+     "cup must be more than 0, such as 1.5 mm or 1/16 in: '0'"},
     {"job/line-end-missing", BT_EINPUT, "lines.csv", 2, 8,
      "an end is missing: write a corner or `x y`"},
     {"job/line-end-no-place", BT_EINPUT, "lines.csv", 2, 8,
@@ -143,9 +157,9 @@ static const struct fault_row rows[] = {
      "overlapping set names: 'First' is too like 'first' of line 8, call it something "
      "else"},
     {"job/panel-length-zero", BT_EINPUT, "job.ini", 5, 10,
-     "length must be more than 0: '0'"},
+     "length must be more than 0, such as 1.5 mm or 1/16 in: '0'"},
     {"job/panel-width-negative", BT_EINPUT, "job.ini", 6, 9,
-     "width must be more than 0: '-600'"},
+     "width must be more than 0, such as 1.5 mm or 1/16 in: '-600'"},
     {"job/path-leaves-folder", BT_EINPUT, "job.ini", 9, 23,
      "a path that leaves the job folder: '../readings.csv', put the file into the job "
      "folder and name it there"},

@@ -77,7 +77,8 @@ Test(plan_section, tells_each_fault_with_its_place)
         size_t line, column;
     } rows[] = {
         {"kerf = -1\n", "kerf must not be below 0: '-1'", 4, 8},
-        {"least_thickness = 0\n", "least_thickness must be more than 0: '0'", 4, 19},
+        {"least_thickness = 0\n",
+         "least_thickness must be more than 0, such as 1.5 mm or 1/16 in: '0'", 4, 19},
         {"pass_time = 5\n",
          "a number without a unit: '5', write minutes as 20 min or hours as 2 h", 4,
          13},
