@@ -255,3 +255,20 @@ Test(edges, what_it_cannot_plan_it_refuses_with_the_board)
                  "boards.csv:3:1: a board twice: 'a' is line 2 of this file already\n");
     expect_fault("board,width_mm\na,0\n", 65, "boards.csv:2:3: width_mm must be more ");
 }
+
+Test(edges, where_no_plan_obeys_every_grain_the_board_and_its_rules_are_named)
+{
+    char folder[64];
+    struct outcome got = run_job(ini,
+                                 "board,width_mm,grain,fence\n"
+                                 "a,100,left,out\nb,100,right,out\nc,100,,\n",
+                                 NULL, "", folder);
+
+    cr_expect_not_null(
+        strstr(got.out,
+               "  - no plan obeys every grain that is known: board b: two rules "
+               "exclude each other: its back edge must be run out, and no edge "
+               "may be fed against the grain, which asks for in\n"),
+        "%s%s", got.out, got.err);
+    outcome_clear(&got);
+}
