@@ -2,10 +2,30 @@
 #include "app/joint_job.h"
 
 #include <math.h>
+#include <string.h>
+#include <sys/stat.h>
 
 #include "app/progress.h"
 #include "app/say.h"
 #include "benchtrue/report/save.h"
+
+/* A file that is there and is no job.ini: readings, most likely. */
+static bool is_other_file(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    struct stat about;
+
+    return strcmp(slash ? slash + 1 : path, "job.ini") != 0 &&
+           stat(path, &about) == 0 && S_ISREG(about.st_mode);
+}
+
+static enum exit_code needs_folder(const struct options *options)
+{
+    return say(EXIT_USAGE,
+               "%s needs the folder of a job, the one that holds job.ini, not a file: "
+               "'%s'",
+               options->verb->name, options->argument);
+}
 
 enum exit_code joint_job_load(const struct options *options, struct bt_job *job)
 {
@@ -19,15 +39,16 @@ enum exit_code joint_job_load(const struct options *options, struct bt_job *job)
     enum exit_code code = EXIT_DONE;
     enum bt_status status;
 
-    progress_start(&progress);
     bt_job_init(job);
+    if (is_other_file(options->argument))
+        return needs_folder(options);
+    progress_start(&progress);
     status = bt_job_load(options->argument, &what, job, &faults);
     progress_end(&progress);
     if (status != BT_OK)
         code = say_faults(&faults);
     else if (!*job->folder)
-        code = say(EXIT_USAGE, "%s needs a job folder, not a file of readings: '%s'",
-                   options->verb->name, options->argument);
+        code = needs_folder(options);
     else if (options->system_typed)
         job->system = options->system;
     bt_faults_clear(&faults);

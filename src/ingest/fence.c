@@ -117,6 +117,10 @@ static enum bt_status tell(struct bt_load *load)
 {
     const struct bt_fence_setup *fence = &load->job->fence;
 
+    if (!fence->ncheck && !fence->blank && load->faults->n == load->faults_before &&
+        bt_note_add(&load->notes, fence_file, 0,
+                    "holds no check yet: type one row a check") != BT_OK)
+        return BT_ENOMEM;
     if (fence->blank &&
         bt_note_add(&load->notes, fence_file, 0, "%zu check%s not taken", fence->blank,
                     bt_say_plural(fence->blank)) != BT_OK)

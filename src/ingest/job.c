@@ -254,7 +254,13 @@ static enum bt_status read_job(struct bt_load *load)
 
     if (bt_inside_path(load, job_file, path) != BT_OK)
         return BT_OK;
-    /* Where there is none, which folder was meant tells more than the name alone. */
+    /* Which folder was meant tells more than the name alone. */
+    if (*load->folder && is_folder(load->folder) && !bt_inside_exists(load, job_file)) {
+        bt_fault_add(
+            load->faults, BT_ENOFILE, path, 0, 0,
+            "there is no such file: `benchtrue new DIR` writes one to fill in");
+        return BT_OK;
+    }
     status = bt_ini_read(path, bt_inside_exists(load, job_file) ? job_file : path, &ini,
                          load->faults);
     if (status == BT_OK)

@@ -167,8 +167,9 @@ Test(fence, is_not_for_a_bare_file_of_readings)
 
     cr_expect_eq(got.code, 64);
     cr_expect_str_eq(got.out, "");
-    cr_expect_str_eq(got.err, "benchtrue: fence needs a job folder, not a file of "
-                              "readings: 'readings-grid.csv'\n");
+    cr_expect_str_eq(got.err,
+                     "benchtrue: fence needs the folder of a job, the one that "
+                     "holds job.ini, not a file: 'readings-grid.csv'\n");
     outcome_clear(&got);
 }
 

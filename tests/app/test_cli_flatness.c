@@ -345,14 +345,17 @@ Test(flatness, says_so_where_the_readings_make_no_surface)
 
 Test(flatness, ends_with_66_where_there_is_nothing_to_read)
 {
-    char room[64], args[128], err[128];
+    char room[64], args[128], err[192];
     const char *folder = new_folder(room);
     struct conditions nobody = {.nobody = true};
     struct outcome got;
 
     expect_run("flatness /tmp/benchtrue_none", 66, "",
                "/tmp/benchtrue_none: there is no such file\n");
-    snprintf(err, sizeof err, "%s/job.ini: there is no such file\n", folder);
+    snprintf(err, sizeof err,
+             "%s/job.ini: there is no such file: `benchtrue new DIR` writes one to "
+             "fill in\n",
+             folder);
     snprintf(args, sizeof args, "flatness %s", folder);
     expect_run(args, 66, "", err);
     snprintf(args, sizeof args, "check %s/", folder);

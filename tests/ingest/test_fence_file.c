@@ -37,6 +37,18 @@ static const struct bt_note *fence_note(const struct jobdir *dir, const char *te
     return note_with(dir->job.note, dir->job.nnote, text);
 }
 
+Test(fence_file, tells_of_a_file_with_a_header_alone)
+{
+    struct jobdir dir;
+
+    load_fence(&dir, "kind,station,height,gap,open_at\n", "");
+    cr_expect_not_null(fence_note(&dir, "holds no check yet: type one row a check"));
+    jobdir_remove(&dir);
+    load_fence(&dir, "kind,station,height,gap,open_at\nsquare,120,95,,\n", "");
+    cr_expect_null(fence_note(&dir, "holds no check yet"));
+    jobdir_remove(&dir);
+}
+
 /* ---- kinds ---- */
 
 Test(fence_file, reads_a_square_with_the_side_that_stands_open)
