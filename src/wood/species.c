@@ -233,12 +233,17 @@ static size_t distance_to(const char *text, size_t length, const struct bt_speci
 size_t bt_species_near(const char *text, size_t length, size_t room,
                        const struct bt_species *found[])
 {
-    size_t distance[COUNT], n = 0, farthest = SIZE_MAX;
+    size_t distance[COUNT], n = 0, farthest = SIZE_MAX, words;
 
-    if (length > BT_WORD_MAX || split(text, length).n == 0)
+    words = length > BT_WORD_MAX ? 0 : split(text, length).n;
+    if (words == 0)
         return 0;
-    for (size_t i = 0; i < COUNT; i++)
+    for (size_t i = 0; i < COUNT; i++) {
         distance[i] = distance_to(text, length, &table[i]);
+        /* Half the letters of one word make plywood of redwood. */
+        if (words == 1 && distance[i] > (length + 1) / 3)
+            distance[i] = SIZE_MAX;
+    }
     while (n < room) {
         size_t best = 0;
         for (size_t i = 1; i < COUNT; i++)

@@ -418,8 +418,8 @@ static enum bt_status not_known(const char *text, size_t length, struct bt_error
     if (n == 0)
         return bt_error_set(err, BT_EINPUT, 0, 0,
                             "no such species: '%s', write its common or botanical "
-                            "name",
-                            quote);
+                            "name; benchtrue knows %zu, such as Ash, white",
+                            quote, bt_species_count());
     return bt_error_set(err, BT_EINPUT, 0, 0,
                         "no such species: '%s', did you mean %s%s%s%s%s?", quote,
                         near[0]->name, n > 1 ? "; " : "", n > 1 ? near[1]->name : "",

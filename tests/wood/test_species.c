@@ -132,6 +132,8 @@ Test(species, nothing_is_near_to_what_is_like_no_name)
     const struct bt_species *found[3] = {NULL};
 
     cr_expect_eq(bt_species_near("xxxxxxxx", 8, 3, found), 0);
+    cr_expect_eq(bt_species_near("plywood", 7, 3, found), 0);
+    cr_expect_eq(bt_species_near("mdf", 3, 3, found), 0);
     cr_expect_null(found[0]);
 }
 

@@ -276,11 +276,15 @@ struct bad {
 
 static const struct bad bad[] = {
     {"wallnut", "no such species: 'wallnut', did you mean Walnut, black?"},
-    {"chary", "no such species: 'chary', did you mean Cherry, black; Cedar, Atlantic "
-              "white; Cedar, Port-Orford?"},
-    {"xxxxxxxx", "no such species: 'xxxxxxxx', write its common or botanical name"},
-    {"", "no such species: '', write its common or botanical name"},
-    {"zq\x1b[7m\xff", "no such species: 'zq?[7m?', write its common or botanical name"},
+    {"chary", "no such species: 'chary', did you mean Cherry, black?"},
+    {"xxxxxxxx", "no such species: 'xxxxxxxx', write its common or botanical "
+                 "name; benchtrue knows 179, such as Ash, white"},
+    {"plywood", "no such species: 'plywood', write its common or botanical name; "
+                "benchtrue knows 179, such as Ash, white"},
+    {"", "no such species: '', write its common or botanical "
+         "name; benchtrue knows 179, such as Ash, white"},
+    {"zq\x1b[7m\xff", "no such species: 'zq?[7m?', write its common or botanical "
+                      "name; benchtrue knows 179, such as Ash, white"},
 };
 
 Test(wood, a_name_not_known_is_answered_with_candidates)

@@ -73,7 +73,8 @@ BT_API size_t bt_species_find(const char *text, size_t length, size_t room,
 /*
  * Where bt_species_find finds none: the species whose names are nearest to the text as
  * it would be misspelt (bt_nearest), at most room of them, the nearest first, none by
- * more than one letter farther than that.  Returns how many there are, 0 where nothing
+ * more than one letter farther than that; of one word a third of the letters may be
+ * others, of more half of them.  Returns how many there are, 0 where nothing
  * is near.
  */
 BT_API size_t bt_species_near(const char *text, size_t length, size_t room,
