@@ -216,8 +216,11 @@ enum bt_status bt_quantity_parse(const char *text, size_t length, enum bt_dimens
         bt_skip_blanks(&r);
         return bt_refuse(
             &r, "a date",
-            "a spreadsheet made it of a fraction such as 3/16: make the column "
-            "text and write the fraction again");
+            /* Only lengths and bare numbers are written as fractions. */
+            dim == BT_DIM_LENGTH || dim == BT_DIM_NUMBER
+                ? "a spreadsheet made it of a fraction such as 3/16: make the column "
+                  "text and write the fraction again"
+                : NULL);
     }
     return status;
 }

@@ -426,6 +426,21 @@ Test(quantity, says_what_would_do_for_each_dimension)
     }
 }
 
+Test(quantity, gives_an_example_of_the_kind_for_a_date_where_no_fraction_is_written)
+{
+    struct bt_error err = {0};
+    struct bt_quantity q;
+
+    cr_expect(parse("16-Mar", BT_DIM_FORCE, BT_UNIT_NONE, &q, &err) == BT_EINPUT);
+    cr_expect_str_eq(err.message,
+                     "a date: '16-Mar', write a number with a unit such as "
+                     "1050 lbf or 4.7 kN");
+    cr_expect(parse("16-Mar", BT_DIM_TEMPERATURE, BT_UNIT_NONE, &q, &err) == BT_EINPUT);
+    cr_expect_str_eq(
+        err.message,
+        "a date: '16-Mar', write a number with a unit such as 21 C or 70 F");
+}
+
 Test(quantity, explains_the_date_that_a_spreadsheet_made_of_a_fraction)
 {
     static const char *const dates[] = {
