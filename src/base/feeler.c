@@ -144,11 +144,9 @@ static enum bt_status refuse_name(const struct gap_reader *g, struct piece p)
                             "a feeler that nothing defines: '%s', did you mean '%s'?",
                             name, bt_quote(quote, near, strlen(near), NAME_MAX_SHOWN));
     return bt_error_set(g->err, BT_EINPUT, 0, column_of(g, p.at),
-                        "a feeler that nothing defines: '%s', %s write %s", name,
-                        g->nfeeler ? "define it under [feelers], or"
-                                   : "named feelers need a job folder with [feelers] "
-                                     "in its job.ini; else",
-                        bt_gap_forms(g->unit));
+                        "a feeler that nothing defines: '%s', define it under "
+                        "[feelers] in the job.ini of its folder, or write %s",
+                        name, bt_gap_forms(g->unit));
 }
 
 static const struct bt_feeler *known(const struct gap_reader *g, struct piece p)
@@ -315,7 +313,7 @@ static enum bt_status refuse_wide(const struct gap_reader *g, double mm)
     else
         bt_print_length(wide, mm, 0, BT_SYSTEM_MM, BT_LENGTH_RULE);
     return bt_error_set(g->err, BT_EINPUT, 0, column_of(g, all.at),
-                        "a gap of %s under a straightedge: '%s', %s", wide,
+                        "a gap of %s: '%s', %s", wide,
                         bt_quote(quote, all.at, n, BT_QUOTE_MAX), fix);
 }
 

@@ -154,12 +154,13 @@ Test(feeler, offers_what_was_meant_or_shows_the_forms)
         cr_expect(strcmp(err.message, want) == 0, "%s: %s", rows[i].text, err.message);
     }
     cr_expect(parse("nothing", BT_UNIT_IN, &gap, &err) == BT_EINPUT);
-    cr_expect(strcmp(err.message, "a feeler that nothing defines: 'nothing', define it "
-                                  "under [feelers], or " FORMS_IN) == 0,
+    cr_expect(strcmp(err.message,
+                     "a feeler that nothing defines: 'nothing', define it "
+                     "under [feelers] in the job.ini of its folder, or " FORMS_IN) == 0,
               "%s", err.message);
 }
 
-Test(feeler, says_that_named_feelers_need_a_job_where_none_is_known)
+Test(feeler, says_where_a_feeler_is_defined_where_none_is_known)
 {
     struct bt_error err;
     struct bt_gap gap;
@@ -168,8 +169,8 @@ Test(feeler, says_that_named_feelers_need_a_job_where_none_is_known)
               BT_EINPUT);
     cr_expect(
         strcmp(err.message,
-               "a feeler that nothing defines: 'paper', named feelers need a job "
-               "folder with [feelers] in its job.ini; else write 0 (touches), 12, "
+               "a feeler that nothing defines: 'paper', define it under [feelers] in "
+               "the job.ini of its folder, or write 0 (touches), 12, "
                "12..14" WENT "<1.5 (nothing went) or paper+card") == 0,
         "%s", err.message);
 }
@@ -181,20 +182,16 @@ Test(feeler, offers_thou_for_a_gap_that_no_straightedge_has)
         enum bt_unit unit;
         const char *message;
     } rows[] = {
-        {"30", BT_UNIT_IN,
-         "a gap of 30 in under a straightedge: '30', did you mean 30 thou (0.030 in)?"},
-        {"12..14", BT_UNIT_IN,
-         "a gap of 12 in under a straightedge: '12..14', did you mean 12..14 thou?"},
-        {"1.5", BT_UNIT_IN,
-         "a gap of 1 1/2 in under a straightedge: '1.5', did you mean 1.5 thou?"},
+        {"30", BT_UNIT_IN, "a gap of 30 in: '30', did you mean 30 thou (0.030 in)?"},
+        {"12..14", BT_UNIT_IN, "a gap of 12 in: '12..14', did you mean 12..14 thou?"},
+        {"1.5", BT_UNIT_IN, "a gap of 1 1/2 in: '1.5', did you mean 1.5 thou?"},
         {"2 in", BT_UNIT_THOU,
-         "a gap of 2 in under a straightedge: '2 in', at most 1 in (25.4 mm) is "
+         "a gap of 2 in: '2 in', at most 1 in (25.4 mm) is "
          "believed: is the unit right?"},
         {"2000", BT_UNIT_IN,
-         "a gap of 2000 in under a straightedge: '2000', at most 1 in (25.4 mm) is "
+         "a gap of 2000 in: '2000', at most 1 in (25.4 mm) is "
          "believed: is the unit right?"},
-        {"135", BT_UNIT_MM,
-         "a gap of 135 mm under a straightedge: '135', did you mean 1.35 mm?"},
+        {"135", BT_UNIT_MM, "a gap of 135 mm: '135', did you mean 1.35 mm?"},
     };
     struct bt_error err;
     struct bt_gap gap;
@@ -304,8 +301,8 @@ Test(feeler, refuses_with_place_and_remedy)
         {"papre", 1, "a feeler that nothing defines: 'papre', did you mean 'paper'?"},
         {"0.1+crad", 5, "a feeler that nothing defines: 'crad', did you mean 'card'?"},
         {"shim", 1,
-         "a feeler that nothing defines: 'shim', define it under [feelers], "
-         "or " FORMS_MM},
+         "a feeler that nothing defines: 'shim', define it under [feelers] in the "
+         "job.ini of its folder, or " FORMS_MM},
         {"0.1 + 5abc", 8, "not a gap: '0.1 + 5abc', " FORMS_MM},
         {"\xC2\xBD..5abc", 5, "not a gap: '\xC2\xBD..5abc', " FORMS_MM},
         {"1/0", 3,
@@ -318,9 +315,9 @@ Test(feeler, refuses_with_place_and_remedy)
          "an angle, not a length: '4 deg', write a number with a unit such as 12.5 mm "
          "or 17 7/8 in"},
         {"26 mm", 1,
-         "a gap of 26 mm under a straightedge: '26 mm', at most 1 in (25.4 mm) is "
+         "a gap of 26 mm: '26 mm', at most 1 in (25.4 mm) is "
          "believed: is the unit right?"},
-        {"30", 1, "a gap of 30 mm under a straightedge: '30', did you mean 0.30 mm?"},
+        {"30", 1, "a gap of 30 mm: '30', did you mean 0.30 mm?"},
         {"1/64 thou", 1,
          "a fraction of a thousandth of an inch: '1/64 thou', write 1/64 in"},
     };

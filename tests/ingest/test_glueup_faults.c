@@ -14,8 +14,8 @@ static const struct fault_row rows[] = {
     {"dryfit/gap-columns-missing", BT_EINPUT, "dryfit.csv", 1, 1,
      "no column 'show_gap': a dry fit has joint,at and show_gap, other_gap or both"},
     {"dryfit/gap-in-letters", BT_EINPUT, "dryfit.csv", 2, 5,
-     "a feeler that nothing defines: 'tight', named feelers need a job folder with "
-     "[feelers] in its job.ini; else write 0 (touches), 0.30, 0.25..0.30 (the first "
+     "a feeler that nothing defines: 'tight', define it under [feelers] in the job.ini "
+     "of its folder, or write 0 (touches), 0.30, 0.25..0.30 (the first "
      "went, the second did not), <0.05 (nothing went) or paper+card"},
     {"dryfit/instrument-does-not-fit", BT_EINPUT, "dryfit.csv", 2, 9,
      "an instrument that does not give such readings: 'edge', see its kind in job.ini"},

@@ -32,7 +32,7 @@ static const struct fault_row rows[] = {
     {"readings/fraction-in-thou.csv", BT_EINPUT, "", 3, 6,
      "a fraction of a thousandth of an inch: '1/64', write 1/64 in"},
     {"readings/gap-of-many-inches.csv", BT_EINPUT, "", 3, 11,
-     "a gap of 30 in under a straightedge: '30', did you mean 30 thou (0.030 in)?"},
+     "a gap of 30 in: '30', did you mean 30 thou (0.030 in)?"},
     {"readings/gap-of-two-words.csv", BT_EINPUT, "", 3, 17,
      "not a gap: '0.012 goes 0.014 not', did you mean 0.012..0.014?"},
     {"readings/grid-column-without-x.csv", BT_EINPUT, "", 1, 18,
@@ -143,8 +143,8 @@ static const struct fault_row rows[] = {
      "y, height, setup, line, at, gap, foot1_x, foot1_y, dial_x, dial_y, foot2_x, "
      "foot2_y, rise, x1, y1, x2, y2, slope, stick, wind, z, instrument, u and note"},
     {"readings/unknown-feeler.csv", BT_EINPUT, "", 3, 12,
-     "a feeler that nothing defines: 'papre', named feelers need a job folder with "
-     "[feelers] in its job.ini; else write 0 (touches), 0.30, 0.25..0.30 (the first "
+     "a feeler that nothing defines: 'papre', define it under [feelers] in the job.ini "
+     "of its folder, or write 0 (touches), 0.30, 0.25..0.30 (the first "
      "went, the second did not), <0.05 (nothing went) or paper+card"},
     {"readings/unknown-unit.csv", BT_EINPUT, "", 1, 11,
      "unknown unit: 'height_furlong', write height_UNIT with one of mm, cm, m, um, in, "
