@@ -26,11 +26,11 @@
 #include "coverage_count.h"
 #include "coverage_truth.h"
 
-enum { THREADS = 2 };
+enum { THREADS = 2, DRAWS = 400 };
 
 struct share {
     const struct scheme *scheme;
-    size_t first, panels;
+    struct cover_request request;
     struct tally tally;
 };
 
@@ -38,7 +38,7 @@ static void *work(void *data)
 {
     struct share *share = data;
 
-    cover_run(share->scheme, share->first, THREADS, share->panels, 1, &share->tally);
+    cover_run(share->scheme, &share->request, &share->tally);
     return NULL;
 }
 
@@ -50,7 +50,8 @@ static struct tally run(const struct scheme *scheme, size_t panels)
     struct tally sum = {0};
 
     for (size_t k = 0; k < THREADS; k++) {
-        share[k] = (struct share){.scheme = scheme, .first = k, .panels = panels};
+        share[k] =
+            (struct share){.scheme = scheme, .request = {k, THREADS, panels, DRAWS, 1}};
         started[k] = pthread_create(&thread[k], NULL, work, &share[k]) == 0;
         if (!started[k])
             work(&share[k]);
@@ -161,8 +162,7 @@ int main(int argc, char *argv[])
         tally[s] = run(&schemes[s], panels);
     printf("%zu schemes, %zu panels each, %d draws an interval; 95 %% of %zu stands to "
            "%.1f\n",
-           scheme_count, panels, COVER_DRAWS, panels,
-           100 * cover_tolerance(0.95, panels));
+           scheme_count, panels, DRAWS, panels, 100 * cover_tolerance(0.95, panels));
     head("Held in 95 % of panels: %, mean length of the 95 % interval, mm", 0, 3);
     missed = print_covers(tally, 0, 3);
     head("Held in at least 95 %: %, mean length, mm", 3, COVER_FIGURES);

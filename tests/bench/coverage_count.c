@@ -158,7 +158,7 @@ static void count_all(struct run *run, const struct bt_flatness *f,
     count_unseen(run, f, e);
 }
 
-static void evaluate(struct run *run, uint64_t panel)
+static void evaluate(struct run *run, uint64_t panel, size_t draws)
 {
     const struct bt_flatness_options options = {
         .length = PANEL_LENGTH,
@@ -168,7 +168,7 @@ static void evaluate(struct run *run, uint64_t panel)
     const struct bt_extremes_request request = {.nspan = 1,
                                                 .span = {PANEL_SPAN},
                                                 .seed = panel,
-                                                .draws = COVER_DRAWS,
+                                                .draws = draws,
                                                 .threads = 1,
                                                 .njoint = PANEL_JOINTS,
                                                 .joint = panel_joint};
@@ -205,8 +205,8 @@ static void run_clear(struct run *run)
     builder_clear(&run->b);
 }
 
-void cover_run(const struct scheme *scheme, size_t first, size_t step, size_t panels,
-               double scale, struct tally *tally)
+void cover_run(const struct scheme *scheme, const struct cover_request *request,
+               struct tally *tally)
 {
     struct run run = {.scheme = scheme, .tally = tally};
     const size_t nth = (size_t)(scheme - schemes);
@@ -218,7 +218,7 @@ void cover_run(const struct scheme *scheme, size_t first, size_t step, size_t pa
         abort();
     for (size_t i = 0; i < run.b.r.nobs; i++)
         u[i] = run.b.r.obs[i].u;
-    for (size_t k = first; k < panels; k += step) {
+    for (size_t k = request->first; k < request->panels; k += request->step) {
         struct bt_random random;
 
         bt_random_start(&random, 20 + nth, k);
@@ -227,8 +227,8 @@ void cover_run(const struct scheme *scheme, size_t first, size_t step, size_t pa
         panel_draw(&random, run.b.r.npoint, run.b.r.point, scheme->smooth, run.h);
         scheme_read(scheme, &run.b, run.h, &random);
         for (size_t i = 0; i < run.b.r.nobs; i++)
-            run.b.r.obs[i].u *= scale;
-        evaluate(&run, k);
+            run.b.r.obs[i].u *= request->scale;
+        evaluate(&run, k, request->draws);
     }
     free(u);
     run_clear(&run);

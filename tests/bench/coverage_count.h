@@ -25,14 +25,17 @@ struct tally {
 
 extern const double cover_limit[COVER_FIGURES]; /* mm */
 
-/* Draws behind each interval: a fifth of the default, which the order statistic allows
- * for; the intervals come out a little longer. */
-enum { COVER_DRAWS = 400 };
+/* Which panels of a scheme are read: first, first + step ... below panels; the same
+ * ones whatever the step. */
+struct cover_request {
+    size_t first, step, panels;
+    size_t draws; /* behind each interval */
+    double scale; /* of every stated u; 1 but for a test of the test */
+};
 
-/* Panels first, first + step ... below panels of a scheme; the same panels whatever the
- * step.  scale: of every stated u, 1 but for a test of the test. */
-void cover_run(const struct scheme *scheme, size_t first, size_t step, size_t panels,
-               double scale, struct tally *tally);
+/* Evaluate them and add to *tally.  Anything that fails in the simulation aborts. */
+void cover_run(const struct scheme *scheme, const struct cover_request *request,
+               struct tally *tally);
 
 void tally_add(struct tally *to, const struct tally *from);
 
