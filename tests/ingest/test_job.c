@@ -401,7 +401,9 @@ Test(job, names_the_folder_that_holds_no_job_file_as_it_was_typed)
     cr_expect_eq(dir.status, BT_ENOFILE);
     cr_assert_eq(dir.faults.n, 1);
     cr_expect_str_eq(dir.faults.item[0].file, want);
-    cr_expect_str_eq(dir.faults.item[0].message, "there is no such file");
+    cr_expect_str_eq(
+        dir.faults.item[0].message,
+        "there is no such file: `benchtrue new DIR` writes one to fill in");
     jobdir_remove(&dir);
 }
 
