@@ -31,7 +31,7 @@ static bool seen_by_equations(const struct run *run, int figure)
 static bool expected(const struct run *run, int figure)
 {
     return seen_by_equations(run, figure) ||
-           (figure == BT_FIGURE_TWIST && run->scheme->smooth);
+           (figure == BT_FIGURE_TWIST && run->scheme->direct);
 }
 
 static void judge_linear(struct cover *c, int figure, const struct bt_measured *m,

@@ -191,36 +191,47 @@ static void lay_mixture(struct builder *b)
 
 enum { ALL = SEES_FORM | SEES_HEIGHTS };
 
+/* Both shown to be so by giving readings of one interval one common error. */
+static const char rounded_alike[] =
+    "without roughness many lines show the same gap: rounded alike, their errors are "
+    "one, but count as many";
+static const char never_below[] =
+    "where the edge touches, `<` is wrong by half a leaf, always to the same side: "
+    "there a 0 is to be typed";
+
 const struct scheme schemes[] = {
-    {"union jack, edge and dial", lay_union_jack, 0.02, ERR_NONE, ALL, false, false},
-    {"grid of lines and diagonals", lay_grid_and_diagonals, 0.03, ERR_NONE, ALL, false,
-     false},
-    {"grid of lines, no diagonals", lay_both_ways, 0.03, ERR_NONE, SEES_CUP | SEES_BOW,
-     false, false},
-    {"lines along only", lay_along, 0.03, ERR_NONE, SEES_BOW, false, false},
-    {"dial, 3 set-ups, tilt unknown", lay_set_ups, 0.02, ERR_NONE, ALL, false, false},
+    {"union jack, edge and dial", lay_union_jack, 0.02, ERR_NONE, .sees = ALL},
+    {"grid of lines and diagonals", lay_grid_and_diagonals, 0.03, ERR_NONE,
+     .sees = ALL},
+    {"grid of lines, no diagonals", lay_both_ways, 0.03, ERR_NONE,
+     .sees = SEES_CUP | SEES_BOW},
+    {"lines along only", lay_along, 0.03, ERR_NONE, .sees = SEES_BOW},
+    {"dial, 3 set-ups, tilt unknown", lay_set_ups, 0.02, ERR_NONE, .sees = ALL},
     {"dial, 2 set-ups, one column", lay_hinged_set_ups, 0.02, ERR_NONE,
-     SEES_CUP | SEES_TWIST, false, false},
-    {"level net, zero unknown", lay_level, 5e-5, ERR_NONE, ALL, false, false},
-    {"bar along, across, diagonal", lay_bar, 0.02, ERR_NONE, ALL, false, false},
-    {"bar along, across, zero unknown", lay_bar_zero_unknown, 0.02, ERR_NONE, 0, false,
-     false},
-    {"sticks and grid of lines", lay_sticks_and_lines, 0.03, ERR_NONE, ALL, false,
-     false},
+     .sees = SEES_CUP | SEES_TWIST},
+    {"level net, zero unknown", lay_level, 5e-5, ERR_NONE, .sees = ALL},
+    {"bar along, across, diagonal", lay_bar, 0.02, ERR_NONE, .sees = ALL},
+    {"bar along, across, zero unknown", lay_bar_zero_unknown, 0.02, ERR_NONE,
+     .sees = 0},
+    {"sticks and grid of lines", lay_sticks_and_lines, 0.03, ERR_NONE, .sees = ALL},
     {"sticks and lines along", lay_sticks_and_lines_along, 0.03, ERR_NONE,
-     SEES_BOW | SEES_TWIST, false, true},
-    {"dial and grid of lines", lay_mixture, 0.03, ERR_NONE, ALL, false, false},
-    {"union jack, edge as stated", lay_stated_edge, 0.02, ERR_STATED, ALL, true, false},
-    {"edge tested, both ways round", lay_tested_edge, 0.03, ERR_TESTED, ALL, false,
-     false},
-    {"lines, own weight taken off", lay_grid_and_diagonals, 0.03, ERR_WEIGHT, ALL,
-     false, false},
+     .sees = SEES_BOW | SEES_TWIST, .smooth = true, .direct = true},
+    {"dial and grid of lines", lay_mixture, 0.03, ERR_NONE, .sees = ALL},
+    {"union jack, edge as stated", lay_stated_edge, 0.02, ERR_STATED, .sees = ALL,
+     .at_least = true},
+    {"edge tested, both ways round", lay_tested_edge, 0.03, ERR_TESTED, .sees = ALL},
+    {"lines, own weight taken off", lay_grid_and_diagonals, 0.03, ERR_WEIGHT,
+     .sees = ALL},
     {"heights on paper, 0.05 mm steps", lay_paper_grid, 0.03, ERR_ROUNDED,
-     ALL | SEES_KINKS, false, false},
-    {"feelers, edge on blocks", lay_union_jack, 0.02, ERR_BLOCKS, ALL, true, false},
-    {"feelers, touches typed as 0", lay_union_jack, 0.02, ERR_TOUCHES, ALL, true,
-     false},
-    {"feelers, touches as <0.05", lay_union_jack, 0.02, ERR_LEAST, ALL, true, false},
+     .sees = ALL | SEES_KINKS},
+    {"feelers, edge on blocks", lay_union_jack, 0.02, ERR_BLOCKS, .sees = ALL,
+     .at_least = true},
+    {"feelers, touches typed as 0", lay_union_jack, 0.02, ERR_TOUCHES, .sees = ALL,
+     .at_least = true},
+    {"feelers, 0, perfectly smooth", lay_union_jack, 0.02, ERR_TOUCHES, .sees = ALL,
+     .known = rounded_alike, .at_least = true, .smooth = true},
+    {"feelers, touches as <0.05", lay_union_jack, 0.02, ERR_LEAST, .sees = ALL,
+     .known = never_below, .at_least = true},
 };
 
 const size_t scheme_count = sizeof schemes / sizeof *schemes;

@@ -29,10 +29,13 @@ struct scheme {
     double u; /* of one reading: mm, slopes mm/mm */
     enum scheme_error error;
     unsigned sees;
-    bool
-        at_least; /* errors within limits are no normal ones: cover may be above 95 % */
-    bool smooth;  /* twist fitted straight to the readings, which is another measure
-                     where the panel is not of six terms */
+    bool at_least;     /* errors within limits are no normal ones: cover may be above
+                          95 % */
+    bool smooth;       /* panels of six terms alone */
+    bool direct;       /* twist is fitted straight to the readings, which is another
+                          measure where the panel is not smooth */
+    const char *known; /* NULL, or why this way of reading misses: shown and marked, but
+                          no surprise */
 };
 
 extern const struct scheme schemes[];
