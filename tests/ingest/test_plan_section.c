@@ -89,7 +89,8 @@ Test(plan_section, tells_each_fault_with_its_place)
         {"screw_lines = 2\n",
          "screw_lines must be 3 or more: two lines of screws cannot pull a panel flat",
          4, 15},
-        {"screws = 1.5\n", "screws must be a whole number, 1 to 1000: '1.5'", 4, 10},
+        {"screws = 1.5\n", "screws must be a whole number, 1 to 1000, such as 6: '1.5'",
+         4, 10},
         {"kerff = 3\n", "unknown key in [plan]: 'kerff', did you mean 'kerf'?", 4, 1},
     };
 
