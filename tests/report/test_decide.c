@@ -266,8 +266,8 @@ Test(decide, faults_of_thickness_are_told_with_their_place)
          "no column 'thickness': a table of thicknesses has x,y,thickness", 1, 1},
         {"x_mm,y_mm,thickness_mm\n0,,24\n",
          "y is missing: type where the thickness was read", 2, 3},
-        {"x_mm,y_mm,thickness_mm\n0,0,0\n", "thickness_mm must be more than 0: '0'", 2,
-         5},
+        {"x_mm,y_mm,thickness_mm\n0,0,0\n",
+         "thickness_mm must be more than 0, such as 40 mm or 1 1/2 in: '0'", 2, 5},
         {"x_mm,y_mm,thickness_mm\n1300,0,24\n",
          "outside the panel: '1300', x, along the panel, is 0 to 1200 mm (and up to 2 "
          "mm beyond)",
