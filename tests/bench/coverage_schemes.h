@@ -34,7 +34,7 @@ struct scheme {
     bool smooth;       /* panels of six terms alone */
     bool direct;       /* twist is fitted straight to the readings, which is another
                           measure where the panel is not smooth */
-    const char *known; /* NULL, or why this way of reading misses: shown and marked, but
+    const char *known; /* NULL, or why cup, bow and twist miss: shown and marked, but
                           no surprise */
 };
 
