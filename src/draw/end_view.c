@@ -63,18 +63,19 @@ void end_corners(const struct end_shape *shape, double factor,
 
 static bool fits(const struct end_shape *shape, int factor, double steepest)
 {
-    /* Of its height in the middle an edge keeps a third, of its width the other face a
-     * third of that of the show face. */
-    const double kept = 1.0 / 3;
+    /* Of its height in the middle an edge keeps two thirds, so that a tapered board is
+     * still seen to meet its neighbours; of its width the other face a third of that of
+     * the show face. */
+    const double high = 2.0 / 3, wide = 1.0 / 3;
     double lean = fmax(fabs(shape->lean_back), fabs(shape->lean_front));
     struct bt_point p[END_CORNERS];
 
     if (!(factor * lean <= steepest))
         return false;
     end_corners(shape, factor, p);
-    return p[END_OTHER_BACK].y >= kept * shape->thickness &&
-           p[END_OTHER_FRONT].y >= kept * shape->thickness &&
-           p[END_OTHER_FRONT].x - p[END_OTHER_BACK].x >= kept * shape->width;
+    return p[END_OTHER_BACK].y >= high * shape->thickness &&
+           p[END_OTHER_FRONT].y >= high * shape->thickness &&
+           p[END_OTHER_FRONT].x - p[END_OTHER_BACK].x >= wide * shape->width;
 }
 
 static const int factors[] = {500, 200, 100, 50, 20, 10, 5, 2, 1};
