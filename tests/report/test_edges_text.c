@@ -124,7 +124,7 @@ Test(edges_text, first_line_names_the_dry_joint_that_is_open_and_how_to_mend_it)
 
         joint_fixture_init(&f);
         joint_fixture_dry(&f, BT_DRY_OPEN, BT_DRY_CLOSES);
-        f.dry[1].fit.mend = rows[i].mend;
+        f.dry[1].fit.mend = (unsigned)rows[i].mend;
         strcat(line, rows[i].words);
         strcat(line, ".");
         expect_first_line(&f, line);
