@@ -6,7 +6,6 @@
  * of which must be there once.  A bad row is refused with file and line, and nothing is
  * written.  Exit status 0, 1 for a fault, 2 for a wrong call.
  */
-#include <stdlib.h>
 #include <string.h>
 
 #include "benchtrue/joint/rules.h"
@@ -80,36 +79,22 @@ static void put_rules(FILE *out, const void *data)
     }
 }
 
-static bool make(struct maker *m, const char *table, const char *out)
+static bool make(void *maker, char **argv)
 {
-    m->table.path = table;
-    m->table.ncolumn = COLUMNS;
-    m->table.names = column_names;
-    m->table.take = take_row;
-    m->table.data = m;
-    if (!table_read(&m->table))
+    struct maker *m = maker;
+
+    if (!table_read_as(&m->table, argv[1], COLUMNS, column_names, take_row, m))
         return false;
     for (size_t i = 0; i < BT_JOINT_RULE_COUNT; i++)
         if (!m->rule[i].there)
             table_fault(&m->table, "the rule is missing", rule_names[i]);
-    return !m->table.failed && table_write(out, put_rules, m);
+    return !m->table.failed && table_write(argv[2], put_rules, m);
 }
 
 int main(int argc, char **argv)
 {
-    struct maker *m;
-    bool made;
+    static const struct table_tool tool = {"make_joint_rules", "TABLE.csv", 1,
+                                           sizeof(struct maker), make};
 
-    if (argc != 3) {
-        fputs("usage: make_joint_rules TABLE.csv OUT.inc\n", stderr);
-        return 2;
-    }
-    m = calloc(1, sizeof *m);
-    if (!m) {
-        fputs("make_joint_rules: out of memory\n", stderr);
-        return 1;
-    }
-    made = make(m, argv[1], argv[2]);
-    free(m);
-    return made ? 0 : 1;
+    return table_tool_run(&tool, argc, argv);
 }

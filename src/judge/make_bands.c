@@ -7,7 +7,6 @@
  * line, and nothing is written.  Exit status 0, 1 for a fault, 2 for a wrong call.
  */
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "benchtrue/judge/limits.h"
@@ -132,37 +131,23 @@ static void put_bands(FILE *out, const void *data)
         put_band(out, &m->band[i]);
 }
 
-static bool make(struct maker *m, const char *table, const char *out)
+static bool make(void *maker, char **argv)
 {
-    m->table.path = table;
-    m->table.ncolumn = COLUMNS;
-    m->table.names = column_names;
-    m->table.take = take_row;
-    m->table.data = m;
-    if (!table_read(&m->table))
+    struct maker *m = maker;
+
+    if (!table_read_as(&m->table, argv[1], COLUMNS, column_names, take_row, m))
         return false;
     if (m->nband == 0) {
         table_fault(&m->table, "there is no band in the table", "");
         return false;
     }
-    return table_write(out, put_bands, m);
+    return table_write(argv[2], put_bands, m);
 }
 
 int main(int argc, char **argv)
 {
-    struct maker *m;
-    bool made;
+    static const struct table_tool tool = {"make_bands", "TABLE.csv", 1,
+                                           sizeof(struct maker), make};
 
-    if (argc != 3) {
-        fputs("usage: make_bands TABLE.csv OUT.inc\n", stderr);
-        return 2;
-    }
-    m = calloc(1, sizeof *m);
-    if (!m) {
-        fputs("make_bands: out of memory\n", stderr);
-        return 1;
-    }
-    made = make(m, argv[1], argv[2]);
-    free(m);
-    return made ? 0 : 1;
+    return table_tool_run(&tool, argc, argv);
 }

@@ -159,6 +159,17 @@ bool table_read(struct table *t)
     return !t->failed;
 }
 
+bool table_read_as(struct table *t, const char *path, size_t ncolumn,
+                   const char *const names[], table_row *take, void *data)
+{
+    t->path = path;
+    t->ncolumn = ncolumn;
+    t->names = names;
+    t->take = take;
+    t->data = data;
+    return table_read(t);
+}
+
 void table_put_text(FILE *out, const char *text)
 {
     putc('"', out);
@@ -209,4 +220,23 @@ bool table_write(const char *path, void (*put)(FILE *out, const void *data),
     if (!written)
         fprintf(stderr, "%s: cannot be written\n", path);
     return written;
+}
+
+int table_tool_run(const struct table_tool *tool, int argc, char **argv)
+{
+    void *maker;
+    bool made;
+
+    if (argc != tool->ntable + 2) {
+        fprintf(stderr, "usage: %s %s OUT.inc\n", tool->name, tool->tables);
+        return 2;
+    }
+    maker = calloc(1, tool->size);
+    if (!maker) {
+        fprintf(stderr, "%s: out of memory\n", tool->name);
+        return 1;
+    }
+    made = tool->make(maker, argv);
+    free(maker);
+    return made ? 0 : 1;
 }

@@ -42,6 +42,10 @@ struct table {
  */
 bool table_read(struct table *t);
 
+/* The same of a table that is set up here: what a tool with one table needs. */
+bool table_read_as(struct table *t, const char *path, size_t ncolumn,
+                   const char *const names[], table_row *take, void *data);
+
 /* Report a fault at the row in hand. */
 void table_fault(struct table *t, const char *what, const char *text);
 
@@ -69,5 +73,17 @@ void table_put_number(FILE *out, double value);
  */
 bool table_write(const char *path, void (*put)(FILE *out, const void *data),
                  const void *data);
+
+/* A tool: `NAME TABLE... OUT.inc`. */
+struct table_tool {
+    const char *name;
+    const char *tables; /* as the usage calls them */
+    int ntable;
+    size_t size;                            /* of what `make` works with, zeroed */
+    bool (*make)(void *maker, char **argv); /* argv[1] ...: the tables, then OUT.inc */
+};
+
+/* What main returns: 0 made, 1 after a fault, 2 for a wrong call. */
+int table_tool_run(const struct table_tool *tool, int argc, char **argv);
 
 #endif

@@ -8,7 +8,6 @@
  * with file and line, and nothing is written.  Exit status 0, 1 for a fault, 2 for a
  * wrong call.
  */
-#include <stdlib.h>
 #include <string.h>
 
 #include "benchtrue/wood/wood.h"
@@ -122,25 +121,17 @@ static void put_rules(FILE *out, const void *data)
     fputs("};\n", out);
 }
 
-static bool read_one(struct maker *m, const char *path, size_t columns,
-                     const char *const names[], table_row *take)
+static bool make(void *maker, char **argv)
 {
-    m->table.path = path;
-    m->table.ncolumn = columns;
-    m->table.names = names;
-    m->table.take = take;
-    m->table.data = m;
-    return table_read(&m->table);
-}
+    struct maker *m = maker;
 
-static bool make(struct maker *m, char **argv)
-{
-    if (!read_one(m, argv[1], RULE_COLUMNS, rule_columns, take_rule))
+    if (!table_read_as(&m->table, argv[1], RULE_COLUMNS, rule_columns, take_rule, m))
         return false;
     for (size_t i = 0; i < BT_WOOD_RULE_COUNT; i++)
         if (!m->rule[i].there)
             table_fault(&m->table, "the rule is missing", rule_names[i]);
-    if (m->table.failed || !read_one(m, argv[2], EMC_COLUMNS, emc_columns, take_emc))
+    if (m->table.failed ||
+        !table_read_as(&m->table, argv[2], EMC_COLUMNS, emc_columns, take_emc, m))
         return false;
     for (size_t i = 0; i < PARAMETERS; i++)
         if (!m->has[i])
@@ -150,19 +141,8 @@ static bool make(struct maker *m, char **argv)
 
 int main(int argc, char **argv)
 {
-    struct maker *m;
-    bool made;
+    static const struct table_tool tool = {
+        "make_rules", "wood_rules.csv emc_equation.csv", 2, sizeof(struct maker), make};
 
-    if (argc != 4) {
-        fputs("usage: make_rules wood_rules.csv emc_equation.csv OUT.inc\n", stderr);
-        return 2;
-    }
-    m = calloc(1, sizeof *m);
-    if (!m) {
-        fputs("make_rules: out of memory\n", stderr);
-        return 1;
-    }
-    made = make(m, argv);
-    free(m);
-    return made ? 0 : 1;
+    return table_tool_run(&tool, argc, argv);
 }

@@ -389,15 +389,13 @@ static void put_species(FILE *out, const void *data)
         put_one(out, &m->species[i]);
 }
 
-static bool make(struct maker *m, char **argv)
+static bool make(void *maker, char **argv)
 {
+    struct maker *m = maker;
+
     for (m->reading = 0; m->reading < TABLES; m->reading++) {
-        m->table.path = argv[1 + m->reading];
-        m->table.ncolumn = layout[m->reading].ncolumn;
-        m->table.names = layout[m->reading].column;
-        m->table.take = take_row;
-        m->table.data = m;
-        if (!table_read(&m->table))
+        if (!table_read_as(&m->table, argv[1 + m->reading], layout[m->reading].ncolumn,
+                           layout[m->reading].column, take_row, m))
             return false;
     }
     return join_all(m) && table_write(argv[1 + TABLES], put_species, m);
@@ -405,21 +403,9 @@ static bool make(struct maker *m, char **argv)
 
 int main(int argc, char **argv)
 {
-    struct maker *m;
-    bool made;
+    static const struct table_tool tool = {
+        "make_species", "shrinkage.csv dimensional_change.csv mechanical.csv", TABLES,
+        sizeof(struct maker), make};
 
-    if (argc != 2 + TABLES) {
-        fputs("usage: make_species shrinkage.csv dimensional_change.csv mechanical.csv "
-              "OUT.inc\n",
-              stderr);
-        return 2;
-    }
-    m = calloc(1, sizeof *m);
-    if (!m) {
-        fputs("make_species: out of memory\n", stderr);
-        return 1;
-    }
-    made = make(m, argv);
-    free(m);
-    return made ? 0 : 1;
+    return table_tool_run(&tool, argc, argv);
 }
