@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "benchtrue/draw/figure_removal.h"
-#include "benchtrue/report/decide_result.h"
+#include "report/decide_words.h"
 
 enum bt_status bt_decide_draw(const struct bt_decide_answer *answer,
                               enum bt_figure_format format, struct bt_figure_bytes *out,
@@ -16,7 +16,7 @@ enum bt_status bt_decide_draw(const struct bt_decide_answer *answer,
         .n = answer->nface,
         .p = answer->place,
         .depth = answer->depth,
-        .u = by_hand ? answer->choices.spots.u : answer->choices.pair.top.u,
+        .u = bt_decide_map_u(answer),
         .pass = by_hand ? plan->shaving : plan->depth_per_pass,
         .chalk = &answer->chalk,
         .nspot = answer->nspot,

@@ -65,6 +65,22 @@ void bt_decide_say_size(struct bt_buffer *out, const struct bt_measured *left,
                    bt_print_length(text, left->value, left->u, system, BT_LENGTH_RULE));
 }
 
+double bt_decide_map_u(const struct bt_decide_answer *a)
+{
+    const double chalk = 0.05; /* mm; nobody planes to a finer mark */
+
+    return fmax(chalk, a->map_of == BT_CHOICE_HIGH_SPOTS ? a->choices.spots.u
+                                                         : a->choices.pair.top.u);
+}
+
+/* A length as it was stated. */
+static void say_stated(struct bt_buffer *out, double mm, enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_text(out, bt_print_length(text, mm, 0, system, BT_LENGTH_RULE));
+}
+
 static void say_thin(struct bt_buffer *out, const struct bt_decide_answer *a,
                      const struct bt_choice *c, enum bt_system system)
 {
@@ -73,7 +89,7 @@ static void say_thin(struct bt_buffer *out, const struct bt_decide_answer *a,
     bt_buffer_text(out, " of thickness");
     if (!isnan(a->job->plan.least_thickness)) {
         bt_buffer_text(out, ", and ");
-        bt_say_rule(out, a->job->plan.least_thickness, system);
+        say_stated(out, a->job->plan.least_thickness, system);
         bt_buffer_text(out, " at least must be left after 2 u");
     }
 }
@@ -86,7 +102,7 @@ static void say_narrow(struct bt_buffer *out, const struct bt_decide_answer *a,
     bt_buffer_text(out, " of width");
     if (!isnan(a->job->plan.least_width)) {
         bt_buffer_text(out, ", and ");
-        bt_say_rule(out, a->job->plan.least_width, system);
+        say_stated(out, a->job->plan.least_width, system);
         bt_buffer_text(out, " at least is needed");
     }
 }
@@ -119,7 +135,7 @@ static void say_wide(struct bt_buffer *out, const struct bt_decide_answer *a,
                      enum bt_system system)
 {
     bt_buffer_text(out, "the panel is wider than your machine takes, ");
-    bt_say_rule(out, a->job->plan.machine_width, system);
+    say_stated(out, a->job->plan.machine_width, system);
 }
 
 /* Reasons without a number. */

@@ -6,6 +6,10 @@
 
 /* Words that text and JSON of decide share; private to the room. */
 
+/* The u that the depths of the removal map are printed to, in picture and table alike,
+ * mm; no finer than chalk is worked to, which is also what NaN is answered with. */
+double bt_decide_map_u(const struct bt_decide_answer *a);
+
 /* What is left, as a rule shows it. */
 void bt_decide_say_size(struct bt_buffer *out, const struct bt_measured *left,
                         enum bt_system system);

@@ -2,6 +2,7 @@
 #include "report/text_decide_choices.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "benchtrue/base/day.h"
 #include "report/decide_words.h"
@@ -156,11 +157,12 @@ static void add_cell(struct bt_buffer *out, const struct bt_chalk_cell *cell,
 
     if (cell->places == 0)
         bt_buffer_text(out, "?");
-    else if (!(cell->depth > a->choices.plan.shaving / 2))
+    else if (!strpbrk(bt_print_length_bare(text, cell->depth, bt_decide_map_u(a),
+                                           system, BT_LENGTH_FEELER),
+                      "123456789"))
         bt_buffer_text(out, "-");
     else
-        bt_buffer_text(out, bt_print_length_bare(text, cell->depth, 0.05, system,
-                                                 BT_LENGTH_FEELER));
+        bt_buffer_text(out, text);
 }
 
 static void add_spots(struct bt_buffer *out, const struct bt_decide_answer *a,
@@ -177,7 +179,7 @@ static void add_spots(struct bt_buffer *out, const struct bt_decide_answer *a,
         const struct bt_chalk_spot *spot = &a->spot[i];
 
         bt_buffer_format(out, "%s %s ", i ? ";" : "", a->chalk.cell[spot->cell].name);
-        bt_say_length(out, spot->depth, 0.05, system);
+        bt_say_length(out, spot->depth, bt_decide_map_u(a), system);
         bt_buffer_text(out, " in ");
         bt_words_count(out, (size_t)fmin(1e6, bt_removal_passes(spot->depth, pass)),
                        by_hand ? "shaving" : "pass", by_hand ? "shavings" : "passes");
