@@ -1,39 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <math.h>
 #include <string.h>
 
-#include "app/joint_job.h"
-#include "app/progress.h"
+#include "app/verb_job.h"
 #include "app/say.h"
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/base/nearest.h"
 #include "benchtrue/report/decide_result.h"
-
-static enum exit_code load(const struct options *options, struct bt_job *job)
-{
-    struct bt_faults faults = {0};
-    struct progress progress;
-    const struct bt_load_options what = {.length = NAN,
-                                         .width = NAN,
-                                         .progress = progress_read,
-                                         .progress_user = &progress};
-    enum exit_code code = EXIT_DONE;
-    enum bt_status status;
-
-    progress_start(&progress);
-    status = bt_job_load(options->argument, &what, job, &faults);
-    progress_end(&progress);
-    if (status != BT_OK)
-        code = say_faults(&faults);
-    else if (!*job->folder)
-        code =
-            say(EXIT_USAGE, "decide needs a job folder, not a file of readings: '%s'",
-                options->argument);
-    else if (options->system_typed)
-        job->system = options->system;
-    bt_faults_clear(&faults);
-    return code;
-}
 
 static enum exit_code unknown_set(const struct bt_job *job, const char *name)
 {
@@ -49,7 +21,8 @@ static enum exit_code unknown_set(const struct bt_job *job, const char *name)
     if (nearest)
         return say(EXIT_USAGE, "--set: no such set: '%s', did you mean %s?", name,
                    nearest);
-    return say(EXIT_USAGE, "--set: no such set: '%s'", name);
+    return say(EXIT_USAGE, "--set: no such set: '%s'; benchtrue check names them all",
+               name);
 }
 
 /* All sets are read, for the trend; one is decided by. */
@@ -83,16 +56,20 @@ static enum exit_code draw(const struct options *options,
 
     if (!options->figure)
         return EXIT_DONE;
+    /* The verdict is worth having all the same. */
+    if (!answer->map_known)
+        return say(EXIT_DONE, "--figure: nothing is drawn: no choice that takes off "
+                              "wood is possible");
     status = bt_figure_format_of(options->figure, &format, &err);
     if (status == BT_OK)
         status = bt_decide_draw(answer, format, &bytes, &err);
-    return joint_figure_save(options, status, &err, &bytes);
+    return verb_figure_save(options, status, &err, &bytes);
 }
 
 static enum exit_code answer_it(const struct options *options, const struct bt_job *job,
                                 const struct bt_set *set)
 {
-    const struct bt_text_options text = joint_text_options(options, job);
+    const struct bt_text_options text = verb_text_options(options, job);
     struct bt_decide_answer answer = {0};
     struct bt_buffer out = {0};
     struct bt_error err = {0};
@@ -100,14 +77,14 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
     enum exit_code code;
 
     if (status != BT_OK)
-        code = joint_job_failed(options, status, &err);
+        code = verb_job_failed(options, status, &err);
     else
         code = draw(options, &answer);
     if (code == EXIT_DONE) {
         if ((options->json ? bt_json_decide(&answer, &out)
                            : bt_text_decide(&answer, &text, &out)) != BT_OK)
             out.failed = true;
-        code = print_result(&out, joint_exit(bt_decide_answer_verdict(&answer)));
+        code = print_result(&out, verb_exit(bt_decide_answer_verdict(&answer)));
     }
     bt_buffer_clear(&out);
     bt_decide_answer_clear(&answer);
@@ -118,11 +95,10 @@ enum exit_code run_decide(struct options *options)
 {
     struct bt_job job = {0};
     const struct bt_set *set = NULL;
-    enum exit_code code = joint_figure_check(options);
+    enum exit_code code = verb_figure_check(options);
 
-    bt_job_init(&job);
     if (code == EXIT_DONE)
-        code = load(options, &job);
+        code = verb_job_load(options, true, &job);
     if (code == EXIT_DONE)
         code = choose(options, &job, &set);
     if (code == EXIT_DONE)

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/joint_job.h"
+#include "app/verb_job.h"
 #include "app/say.h"
 #include "benchtrue/report/joint_json.h"
 #include "benchtrue/report/joint_text.h"
 
 static enum exit_code answer_it(const struct options *options, const struct bt_job *job)
 {
-    const struct bt_text_options text = joint_text_options(options, job);
+    const struct bt_text_options text = verb_text_options(options, job);
     struct bt_fence_answer answer = {0};
     struct bt_buffer out = {0};
     struct bt_error err = {0};
@@ -14,12 +14,12 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
     enum exit_code code;
 
     if (status != BT_OK) {
-        code = joint_job_failed(options, status, &err);
+        code = verb_job_failed(options, status, &err);
     } else {
         if ((options->json ? bt_json_fence(&answer, &out)
                            : bt_text_fence(&answer, &text, &out)) != BT_OK)
             out.failed = true;
-        code = print_result(&out, joint_exit(bt_fence_answer_verdict(&answer)));
+        code = print_result(&out, verb_exit(bt_fence_answer_verdict(&answer)));
     }
     bt_buffer_clear(&out);
     bt_fence_answer_clear(&answer);
@@ -29,7 +29,7 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
 enum exit_code run_fence(struct options *options)
 {
     struct bt_job job = {0};
-    enum exit_code code = joint_job_load(options, &job);
+    enum exit_code code = verb_job_load(options, false, &job);
 
     if (code == EXIT_DONE)
         code = answer_it(options, &job);

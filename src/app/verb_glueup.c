@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/joint_job.h"
+#include "app/verb_job.h"
 #include "app/say.h"
 #include "benchtrue/draw/figure_clamps.h"
 #include "benchtrue/report/joint_json.h"
@@ -17,13 +17,13 @@ static enum exit_code draw(const struct options *options,
 
     if (status == BT_OK)
         status = bt_figure_clamps(&input, format, &bytes, &err);
-    return joint_figure_save(options, status, &err, &bytes);
+    return verb_figure_save(options, status, &err, &bytes);
 }
 
 static enum exit_code answer_it(const struct options *options, const struct bt_job *job)
 {
     const struct bt_edges_request request = {.pattern = options->pattern};
-    const struct bt_text_options text = joint_text_options(options, job);
+    const struct bt_text_options text = verb_text_options(options, job);
     struct bt_glueup_answer answer = {0};
     struct bt_buffer out = {0};
     struct bt_error err = {0};
@@ -31,14 +31,14 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
     enum exit_code code = EXIT_DONE;
 
     if (status != BT_OK)
-        code = joint_job_failed(options, status, &err);
+        code = verb_job_failed(options, status, &err);
     else if (options->figure)
         code = draw(options, &answer);
     if (code == EXIT_DONE) {
         if ((options->json ? bt_json_glueup(&answer, &out)
                            : bt_text_glueup(&answer, &text, &out)) != BT_OK)
             out.failed = true;
-        code = print_result(&out, joint_exit(bt_glueup_answer_verdict(&answer)));
+        code = print_result(&out, verb_exit(bt_glueup_answer_verdict(&answer)));
     }
     bt_buffer_clear(&out);
     bt_glueup_answer_clear(&answer);
@@ -48,10 +48,10 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
 enum exit_code run_glueup(struct options *options)
 {
     struct bt_job job = {0};
-    enum exit_code code = joint_figure_check(options);
+    enum exit_code code = verb_figure_check(options);
 
     if (code == EXIT_DONE)
-        code = joint_job_load(options, &job);
+        code = verb_job_load(options, false, &job);
     if (code == EXIT_DONE)
         code = answer_it(options, &job);
     bt_job_clear(&job);

@@ -3,7 +3,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "app/joint_job.h"
+#include "app/verb_job.h"
 #include "app/lengths.h"
 #include "app/say.h"
 #include "benchtrue/base/alloc.h"
@@ -179,7 +179,7 @@ static enum exit_code draw_named(const struct options *options,
 
     if (status == BT_OK)
         status = bt_figure_plan(&input, format, &bytes, &err);
-    return joint_figure_save(options, status, &err, &bytes);
+    return verb_figure_save(options, status, &err, &bytes);
 }
 
 static enum exit_code draw(const struct options *options,
@@ -210,7 +210,7 @@ static enum exit_code draw(const struct options *options,
 static enum exit_code answer_it(const struct options *options, const struct bt_job *job,
                                 const struct bt_measure_request *request)
 {
-    const struct bt_text_options text = joint_text_options(options, job);
+    const struct bt_text_options text = verb_text_options(options, job);
     struct bt_measure_answer answer = {0};
     struct bt_buffer out = {0}, written = {0};
     struct bt_error err = {0};
@@ -218,7 +218,7 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
     enum exit_code code = EXIT_DONE;
 
     if (status != BT_OK)
-        code = joint_job_failed(options, status, &err);
+        code = verb_job_failed(options, status, &err);
     if (code == EXIT_DONE && options->csv)
         code = write_csv(options, &answer, &written);
     if (code == EXIT_DONE && options->figure)
@@ -242,12 +242,12 @@ enum exit_code run_measure(struct options *options)
 {
     struct bt_measure_request request;
     struct bt_job job = {0};
-    enum exit_code code = joint_figure_check(options);
+    enum exit_code code = verb_figure_check(options);
 
     if (code == EXIT_DONE)
         code = read_request(options, &request);
     if (code == EXIT_DONE)
-        code = joint_job_load(options, &job);
+        code = verb_job_load(options, false, &job);
     if (code == EXIT_DONE)
         code = answer_it(options, &job, &request);
     bt_job_clear(&job);

@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <math.h>
 #include <string.h>
 
-#include "app/joint_job.h"
-#include "app/progress.h"
+#include "app/verb_job.h"
 #include "app/say.h"
 #include "benchtrue/base/quantity.h"
 #include "benchtrue/report/trend_text.h"
@@ -40,31 +38,6 @@ static enum exit_code read_share(const struct options *options,
     return EXIT_DONE;
 }
 
-static enum exit_code load(const struct options *options, struct bt_job *job)
-{
-    struct bt_faults faults = {0};
-    struct progress progress;
-    const struct bt_load_options what = {.length = NAN,
-                                         .width = NAN,
-                                         .progress = progress_read,
-                                         .progress_user = &progress};
-    enum exit_code code = EXIT_DONE;
-    enum bt_status status;
-
-    progress_start(&progress);
-    status = bt_job_load(options->argument, &what, job, &faults);
-    progress_end(&progress);
-    if (status != BT_OK)
-        code = say_faults(&faults);
-    else if (!*job->folder)
-        code = say(EXIT_USAGE, "trend needs a job folder, not a file of readings: '%s'",
-                   options->argument);
-    else if (options->system_typed)
-        job->system = options->system;
-    bt_faults_clear(&faults);
-    return code;
-}
-
 static enum exit_code draw(const struct options *options,
                            const struct bt_trend_answer *answer)
 {
@@ -78,7 +51,7 @@ static enum exit_code draw(const struct options *options,
     status = bt_figure_format_of(options->figure, &format, &err);
     if (status == BT_OK)
         status = bt_trend_draw(answer, format, &bytes, &err);
-    return joint_figure_save(options, status, &err, &bytes);
+    return verb_figure_save(options, status, &err, &bytes);
 }
 
 static enum exit_code exit_of(enum bt_trend_verdict verdict)
@@ -91,7 +64,7 @@ static enum exit_code exit_of(enum bt_trend_verdict verdict)
 static enum exit_code answer_it(const struct options *options, const struct bt_job *job,
                                 const struct bt_trend_request *request)
 {
-    const struct bt_text_options text = joint_text_options(options, job);
+    const struct bt_text_options text = verb_text_options(options, job);
     struct bt_trend_answer answer = {0};
     struct bt_buffer out = {0};
     struct bt_error err = {0};
@@ -99,7 +72,7 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
     enum exit_code code;
 
     if (status != BT_OK)
-        code = joint_job_failed(options, status, &err);
+        code = verb_job_failed(options, status, &err);
     else
         code = draw(options, &answer);
     if (code == EXIT_DONE) {
@@ -117,15 +90,14 @@ enum exit_code run_trend(struct options *options)
 {
     struct bt_trend_request request = {0};
     struct bt_job job = {0};
-    enum exit_code code = joint_figure_check(options);
+    enum exit_code code = verb_figure_check(options);
 
-    bt_job_init(&job);
     if (code == EXIT_DONE)
         code = read_since(options, &request);
     if (code == EXIT_DONE)
         code = read_share(options, &request);
     if (code == EXIT_DONE)
-        code = load(options, &job);
+        code = verb_job_load(options, true, &job);
     if (code == EXIT_DONE)
         code = answer_it(options, &job, &request);
     bt_job_clear(&job);

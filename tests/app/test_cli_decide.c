@@ -158,15 +158,15 @@ Test(cli_decide, refuses_with_status_and_message)
     } rows[] = {
         {"decide --set b", "benchtrue: --set: no such set: 'b', did you mean a?\n", 64},
         {"decide --set 'something else'",
-         "benchtrue: --set: no such set: 'something else'\n", 64},
+         "benchtrue: --set: no such set: 'something else'; benchtrue check names them "
+         "all\n",
+         64},
         {"decide a.csv",
-         "benchtrue: decide needs a job folder, not a file of readings: 'a.csv'\n", 64},
+         "benchtrue: decide needs the folder of a job, the one that holds job.ini, not "
+         "a "
+         "file: 'a.csv'\n",
+         64},
         {"decide --figure map.gif", NULL, 64},
-        {"decide --figure map.svg",
-         "benchtrue: --figure: there is no removal map: no choice that takes off wood "
-         "is possible\n",
-         65},
-        {"decide --figure nowhere/map.svg", NULL, 65},
         {"decide nothing-here", NULL, 66},
     };
     char folder[64];
@@ -182,6 +182,23 @@ Test(cli_decide, refuses_with_status_and_message)
             cr_expect_str_eq(got.err, rows[i].err, "%s said %s", rows[i].args, got.err);
         outcome_clear(&got);
     }
+    remove_folder(folder);
+}
+
+Test(cli_decide, where_nothing_is_taken_off_the_verdict_is_told_without_a_map)
+{
+    struct outcome got, plain;
+    char folder[64];
+
+    job(folder, "[limits]\ncup = 1 mm\n", flat);
+    plain = run_in(folder, "decide");
+    got = run_in(folder, "decide --figure nowhere/map.svg");
+    cr_expect_eq(got.code, plain.code, "%d, not %d", got.code, plain.code);
+    cr_expect_str_eq(got.out, plain.out);
+    cr_expect_str_eq(got.err, "benchtrue: --figure: nothing is drawn: no choice that "
+                              "takes off wood is possible\n");
+    outcome_clear(&got);
+    outcome_clear(&plain);
     remove_folder(folder);
 }
 

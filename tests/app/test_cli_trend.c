@@ -166,9 +166,9 @@ Test(cli_trend, refuses_a_command_line_that_makes_no_sense)
         const char *args, *err;
     } rows[] = {
         {"trend", "benchtrue: trend needs a JOB; benchtrue help trend says more\n"},
-        {"trend readings-grid.csv",
-         "benchtrue: trend needs a job folder, not a file of "
-         "readings: 'readings-grid.csv'\n"},
+        {"trend readings-grid.csv", "benchtrue: trend needs the folder of a job, the "
+                                    "one that holds job.ini, not a "
+                                    "file: 'readings-grid.csv'\n"},
         {"trend cherry-shelf --since yesterday",
          "benchtrue: --since: not a date: 'yesterday', write year, month and day as "
          "2026-03-16\n"},

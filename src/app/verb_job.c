@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "app/joint_job.h"
+#include "app/verb_job.h"
 
 #include <math.h>
 #include <string.h>
@@ -27,13 +27,14 @@ static enum exit_code needs_folder(const struct options *options)
                options->verb->name, options->argument);
 }
 
-enum exit_code joint_job_load(const struct options *options, struct bt_job *job)
+enum exit_code verb_job_load(const struct options *options, bool all_sets,
+                             struct bt_job *job)
 {
     struct bt_faults faults = {0};
     struct progress progress;
     const struct bt_load_options what = {.length = NAN,
                                          .width = NAN,
-                                         .latest_only = true,
+                                         .latest_only = !all_sets,
                                          .progress = progress_read,
                                          .progress_user = &progress};
     enum exit_code code = EXIT_DONE;
@@ -55,20 +56,20 @@ enum exit_code joint_job_load(const struct options *options, struct bt_job *job)
     return code;
 }
 
-enum exit_code joint_job_failed(const struct options *options, enum bt_status status,
-                                const struct bt_error *err)
+enum exit_code verb_job_failed(const struct options *options, enum bt_status status,
+                               const struct bt_error *err)
 {
     return say(exit_for(status), "%s: %s", options->argument, err->message);
 }
 
-struct bt_text_options joint_text_options(const struct options *options,
-                                          const struct bt_job *job)
+struct bt_text_options verb_text_options(const struct options *options,
+                                         const struct bt_job *job)
 {
     return (struct bt_text_options){
         .system = job->system, .details = options->details, .colour = say_in_colour()};
 }
 
-enum exit_code joint_exit(enum bt_verdict verdict)
+enum exit_code verb_exit(enum bt_verdict verdict)
 {
     switch (verdict) {
     case BT_WITHIN:
@@ -82,7 +83,7 @@ enum exit_code joint_exit(enum bt_verdict verdict)
     return EXIT_OPEN;
 }
 
-enum exit_code joint_figure_check(const struct options *options)
+enum exit_code verb_figure_check(const struct options *options)
 {
     enum bt_figure_format format;
     struct bt_error err;
@@ -92,9 +93,9 @@ enum exit_code joint_figure_check(const struct options *options)
     return EXIT_DONE;
 }
 
-enum exit_code joint_figure_save(const struct options *options, enum bt_status status,
-                                 const struct bt_error *err,
-                                 struct bt_figure_bytes *bytes)
+enum exit_code verb_figure_save(const struct options *options, enum bt_status status,
+                                const struct bt_error *err,
+                                struct bt_figure_bytes *bytes)
 {
     enum exit_code code = EXIT_DONE;
     struct bt_error why;
