@@ -23,6 +23,7 @@ static void set_unstated(struct bt_job *job)
     job->panel.length = job->panel.width = job->panel.thickness = NAN;
     job->limits = bt_limits_none();
     job->plan = bt_work_plan_none();
+    job->climate = bt_climate_none();
     job->fence = (struct bt_fence_setup){.length = NAN,
                                          .height = NAN,
                                          .cutter = NAN,

@@ -333,7 +333,7 @@ static const struct section {
     {"fence", UNNAMED, bt_fence_section_read},
     {"glue", UNNAMED, bt_glue_section_read},
     {"clamp", NAMED, bt_clamp_section_read},
-    {"climate", UNNAMED, NULL},
+    {"climate", UNNAMED, bt_climate_section_read},
     {"fixing", UNNAMED, NULL},
     {"opening", UNNAMED, NULL},
     {"plan", UNNAMED, bt_plan_section_read},

@@ -133,6 +133,8 @@ enum bt_status bt_glue_section_read(struct bt_load *load,
                                     const struct bt_ini_section *section);
 enum bt_status bt_clamp_section_read(struct bt_load *load,
                                      const struct bt_ini_section *section);
+enum bt_status bt_climate_section_read(struct bt_load *load,
+                                       const struct bt_ini_section *section);
 enum bt_status bt_plan_section_read(struct bt_load *load,
                                     const struct bt_ini_section *section);
 

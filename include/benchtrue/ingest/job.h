@@ -17,6 +17,7 @@
 #include "benchtrue/judge/sag.h"
 #include "benchtrue/judge/work_plan.h"
 #include "benchtrue/surface/readings.h"
+#include "benchtrue/wood/climate.h"
 
 /*
  * Everything that the files of a job say, in inside units (mm, rad, degrees C, %).
@@ -253,7 +254,8 @@ struct bt_job {
     struct bt_clamp *clamp;
     size_t ndry_fit; /* joints that dryfit.csv reads, ascending */
     struct bt_dry_fit *dry_fit;
-    struct bt_work_plan plan; /* [plan] */
+    struct bt_work_plan plan;  /* [plan] */
+    struct bt_climate climate; /* [climate] */
     size_t nthickness;
     struct bt_thickness_place *thickness; /* NULL where there is no such file */
     size_t nset;
