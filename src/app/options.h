@@ -53,6 +53,12 @@ struct options {
     struct bt_without *without; /* freed by options_clear; names are in argv */
 };
 
+/* An exit status that a verb may give; a list ends with text NULL. */
+struct verb_status {
+    enum exit_code code;
+    const char *text;
+};
+
 struct verb {
     const char *name;
     const char *argument; /* `JOB`, `DIR`, `[VERB]` */
@@ -60,8 +66,8 @@ struct verb {
     const char *summary; /* one line */
     const char *text;    /* what it does, lines ended */
     const char *example;
-    const char *statuses; /* exit statuses it may give, with their meaning */
-    unsigned bit;         /* in option_rule.verbs */
+    const struct verb_status *statuses; /* ascending */
+    unsigned bit;                       /* in option_rule.verbs */
     enum exit_code (*run)(struct options *options);
 };
 

@@ -1,4 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
 #include "app/options.h"
 #include "app/say.h"
 
@@ -15,6 +17,34 @@ static void add_overview(struct bt_buffer *out)
                         "and its exit statuses.\n");
 }
 
+enum { STATUS_COLUMN = 6, LINE_ENDS = 79 };
+
+/* The number, and beside it the words, as many to a line as fit. */
+static void add_status(struct bt_buffer *out, const struct verb_status *status)
+{
+    const char *word = status->text;
+    size_t column = STATUS_COLUMN;
+
+    bt_buffer_format(out, "  %d", (int)status->code);
+    bt_buffer_column(out, STATUS_COLUMN);
+    while (*word) {
+        const size_t length = strcspn(word, " ");
+
+        if (word != status->text && column + 1 + length > LINE_ENDS) {
+            bt_buffer_text(out, "\n");
+            bt_buffer_column(out, STATUS_COLUMN);
+            column = STATUS_COLUMN;
+        } else if (word != status->text) {
+            bt_buffer_text(out, " ");
+            column++;
+        }
+        bt_buffer_format(out, "%.*s", (int)length, word);
+        column += length;
+        word += length + strspn(word + length, " ");
+    }
+    bt_buffer_text(out, "\n");
+}
+
 static void add_verb(struct bt_buffer *out, const struct verb *verb)
 {
     bt_buffer_format(out, "%s: %s\n\n  ", verb->name, verb->summary);
@@ -22,8 +52,9 @@ static void add_verb(struct bt_buffer *out, const struct verb *verb)
     if (*verb->text)
         bt_buffer_format(out, "\n%s", verb->text);
     options_describe(out, verb);
-    bt_buffer_format(out, "\nExample\n  %s\n\nExit status\n%s", verb->example,
-                     verb->statuses);
+    bt_buffer_format(out, "\nExample\n  %s\n\nExit status\n", verb->example);
+    for (const struct verb_status *s = verb->statuses; s->text; s++)
+        add_status(out, s);
 }
 
 enum exit_code run_help(struct options *options)

@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What each verb is told to do; help, the command line and the man pages read it. */
+#include "app/verbs.h"
+
+#include <string.h>
+
+#include "benchtrue/base/nearest.h"
+
+/* What exit statuses mean that verbs have in common. */
+static const char usage[] = "the command line is wrong";
+static const char no_file[] = "a file does not exist or may not be read";
+static const char ours[] = "no memory, or a fault of this program";
+static const char no_figure[] = "a figure cannot be created";
+static const char broken[] = "reading or writing failed";
+
+static const struct verb_status flatness_statuses[] = {
+    {EXIT_DONE, "no limit is stated, or every one is kept"},
+    {EXIT_OVER, "a limit is over"},
+    {EXIT_OPEN, "a limit is too close to call, or its figure is not seen"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or the readings do not make a surface"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status fence_statuses[] = {
+    {EXIT_DONE, "the cup that the planned pattern makes is within the job's limit; "
+                "without limit or boards: the checks show how far the fence is out"},
+    {EXIT_OVER, "that cup is over the limit"},
+    {EXIT_OPEN,
+     "it is too close to call, the checks contradict each other, or (without limit or "
+     "boards) they cannot tell the fence from a square one"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or there is no check of the fence"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status edges_statuses[] = {
+    {EXIT_DONE, "cup and openings are within their limits, dry joints close"},
+    {EXIT_OVER,
+     "the planned cup is over the job's limit, a joint opens more than the glue "
+     "bridges, a dry joint is open, or the pattern breaks a rule of boards.csv"},
+    {EXIT_OPEN, "one of these is too close to call or not seen"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or the rules leave a board no way to be run"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status glueup_statuses[] = {
+    {EXIT_DONE, "clamps and open time are enough, the glue bridges the openings"},
+    {EXIT_OVER, "clamps fall short, the open time is too short for one joint, the shop "
+                "is too cold, or a joint opens more than the glue bridges"},
+    {EXIT_OPEN,
+     "the job states no clamps or no glue, or an opening is too close to call"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or does not hold what a glue-up needs"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status check_statuses[] = {
+    {EXIT_DONE, "no fault"}, {EXIT_USAGE, usage},   {EXIT_DATA, "a file holds a fault"},
+    {EXIT_NOINPUT, no_file}, {EXIT_SOFTWARE, ours}, {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status new_statuses[] = {
+    {EXIT_DONE, "the files are written"},
+    {EXIT_USAGE, usage},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, "the folder cannot be made, or is not empty"},
+    {EXIT_IOERR, "writing failed"},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status trend_statuses[] = {
+    {EXIT_DONE, "settled: no figure changed by what matters"},
+    {EXIT_OVER, "a figure moved"},
+    {EXIT_OPEN, "it cannot be told"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or there are not two sets to compare"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status decide_statuses[] = {
+    {EXIT_DONE, "leave it: every limit holds"},
+    {EXIT_OVER, "a limit is over and something is to be done: it says what"},
+    {EXIT_OPEN, "it cannot be told: no limits, one is too close to call or not seen, "
+                "or nothing can be said to work"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or the readings do not make a surface"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status measure_statuses[] = {
+    {EXIT_DONE, "every figure can be known as well as is wanted"},
+    {EXIT_OPEN,
+     "one cannot with the instruments that the job names; the plan comes near"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or the size of the panel is not stated"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, "a figure or the rows cannot be created"},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
+static const struct verb_status help_statuses[] = {
+    {EXIT_DONE, "done"},
+    {EXIT_USAGE, "there is no such verb"},
+    {EXIT_IOERR, "writing failed"},
+    {EXIT_DONE, NULL}};
+
+const struct verb verbs[] = {
+    {"new", "DIR", true, "start a job folder with every line and place to read",
+     "Writes job.ini, boards.csv, lines.csv and readings.csv into DIR, commented, "
+     "with\n"
+     "the gaps left blank: fill in numbers and nothing else.\n",
+     "benchtrue new oak-window-seat --length '61 1/2 in' --width '15 3/4 in'",
+     new_statuses, NEW, run_new},
+    {"check", "JOB", true, "read everything, list every fault, and what was understood",
+     "JOB is a job folder, the job.ini in it, or a file of readings; inside a job\n"
+     "folder it may be left out.\n",
+     "benchtrue check oak-window-seat", check_statuses, CHECK, run_check},
+    {"fence", "JOB", true, "how far is my fence out, and so what",
+     "Combines the checks of fence.csv and says what the fence makes of the boards in\n"
+     "boards.csv.\n",
+     "benchtrue fence oak-window-seat", fence_statuses, FENCE, run_fence},
+    {"edges", "JOB", true,
+     "which face to the fence, which joints close, how much spring",
+     "Plans the edges of the boards in boards.csv: the mark of each, the panel as it\n"
+     "comes out of the clamps, what one forgotten board does, dry joints, springs.\n",
+     "benchtrue edges oak-window-seat --figure edges.pdf", edges_statuses, EDGES,
+     run_edges},
+    {"glueup", "JOB", true,
+     "how many clamps, where, in how many stages, and when it is dry",
+     "Plans clamps, stages and times from boards.csv and the sections [glue] and\n"
+     "[clamp NAME] of job.ini.\n",
+     "benchtrue glueup oak-window-seat --figure clamps.pdf", glueup_statuses, GLUEUP,
+     run_glueup},
+    {"measure", "JOB", true, "which readings to take next, with what I own",
+     "Plans the fewest readings with the instruments of job.ini that make cup, bow "
+     "and\n"
+     "twist (and the surface, for range, zone and gaps) known well enough to judge by\n"
+     "the limits, in addition to those of the latest set.\n",
+     "benchtrue measure oak-window-seat --aim cup=0.1mm,twist=0.2mm --csv more.csv",
+     measure_statuses, MEASURE, run_measure},
+    {"flatness", "JOB", true, "is it flat, is it twisted, and how sure is that",
+     "JOB is a job folder, the job.ini in it, or a file of readings; inside a job\n"
+     "folder it may be left out.  Of several sets of readings the latest by date is\n"
+     "reported.\n",
+     "benchtrue flatness oak-window-seat --set 'after glue-up'", flatness_statuses,
+     FLATNESS, run_flatness},
+    {"decide", "JOB", true,
+     "leave it, pull it flat, plane it, wait, or re-glue; and why did it happen",
+     "Scores the usual causes by what was read, and lists what can be done, best\n"
+     "first, with what is left, what it takes and what it risks; what cannot work is\n"
+     "listed with the reason.  By the latest set; all sets count for movement.\n",
+     "benchtrue decide oak-window-seat --figure removal.pdf", decide_statuses, DECIDE,
+     run_decide},
+    {"trend", "JOB", true, "days later: is it still moving, and when will it rest",
+     "JOB is a job folder, or the job.ini in it; inside a job folder it may be left\n"
+     "out.  Its dated sets of readings are compared, as far as they were read on the\n"
+     "face of the latest; those without a date are left out.\n",
+     "benchtrue trend oak-window-seat --since 2026-03-02", trend_statuses, TREND,
+     run_trend},
+    {"help", "[VERB]", false, "what a verb does, its options, an example", "",
+     "benchtrue help flatness", help_statuses, HELP, run_help},
+};
+const size_t verb_count = sizeof verbs / sizeof *verbs;
+
+const struct verb *verb_find(const char *name)
+{
+    for (size_t i = 0; i < verb_count; i++)
+        if (strcmp(verbs[i].name, name) == 0)
+            return &verbs[i];
+    return NULL;
+}
+
+const char *verb_nearest(const char *name)
+{
+    const char *names[sizeof verbs / sizeof *verbs];
+
+    for (size_t i = 0; i < verb_count; i++)
+        names[i] = verbs[i].name;
+    return bt_nearest(name, strlen(name), verb_count, names);
+}
