@@ -329,12 +329,14 @@ static bool setups_share(const struct plan_world *w, const struct bt_readings *r
 enum bt_status plan_evaluate(const struct plan_world *w, const bool chosen[],
                              struct plan_figures *out)
 {
+    /* a compound literal would be writable data where nothing is optimised */
+    static const struct plan_figures none = {.u = {NAN, NAN, NAN, NAN}};
     const size_t ntaken = w->request->taken ? w->request->taken->nobs : 0;
     struct bt_readings full;
     struct cut cut = {0};
     enum bt_status status;
 
-    *out = (struct plan_figures){.u = {NAN, NAN, NAN, NAN}};
+    *out = none;
     for (size_t k = 0; k < w->noption; k++)
         if (chosen[k]) {
             out->cost += w->option[k].cost;
