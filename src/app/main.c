@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <cjson/cJSON.h>
-#include <gsl/gsl_errno.h>
 
 #include "app/options.h"
 #include "app/say.h"
 #include "benchtrue/base/alloc.h"
+#include "benchtrue/surface/gsl_errors.h"
 
 static void *take_memory(size_t size)
 {
@@ -18,7 +18,7 @@ static void prepare_libraries(void)
 {
     cJSON_Hooks hooks = {take_memory, bt_free};
 
-    gsl_set_error_handler_off();
+    bt_gsl_errors_off();
     cJSON_InitHooks(&hooks);
 }
 

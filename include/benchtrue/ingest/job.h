@@ -348,7 +348,8 @@ BT_API struct bt_source bt_set_source(const struct bt_set *set, size_t reading);
 BT_API double bt_job_panel_y(const struct bt_job *job, const struct bt_set *set,
                              double y);
 
-/* Everything freed and set to "not stated", texts NULL; safe on a zeroed struct. */
+/* Everything freed and set to "not stated", texts NULL.  The struct is zeroed or holds
+ * a job; one that was never set must be zeroed first (bt_job_load needs neither). */
 BT_API void bt_job_init(struct bt_job *job);
 
 #endif
