@@ -5,6 +5,7 @@
 
 #include <cjson/cJSON.h>
 #include <fcntl.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -50,6 +51,30 @@ Test(cli_decide, prints_what_is_expected_for_the_samples)
         outcome_clear(&got);
         free(want);
     }
+}
+
+/* Fence, edges and panel of the sample tell one story: a maker who read it with fresh
+ * eyes found 0.158 degrees in the checks and 0.084 in the panel (November 2026). */
+Test(cli_decide, the_fence_read_out_of_the_sample_is_the_fence_that_was_checked)
+{
+    static const char before_u[] =
+        "edge angles read out of the panel against the fence: ";
+    struct outcome got =
+        run_under("decide reading-room-table --set 'after glue-up'", &in_samples);
+    const char *at = strstr(got.out, before_u);
+    const char *apart = at ? strstr(at, "over (u ") : NULL;
+
+    cr_assert_not_null(at, "%s", got.out);
+    apart = apart ? strchr(apart, ')') : NULL;
+    cr_assert_not_null(apart, "%s", at);
+    cr_expect(fabs(strtod(apart + 2, NULL)) < 2, "%s u apart", apart + 2);
+    outcome_clear(&got);
+    got = run_under("fence reading-room-table", &in_samples);
+    cr_expect_not_null(strstr(got.out,
+                              "  same face           0.08 mm at the show face      "
+                              "1.7 mm hollow "),
+                       "%s", got.out);
+    outcome_clear(&got);
 }
 
 /* ---- a job of its own, invented ---- */
