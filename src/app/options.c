@@ -441,28 +441,36 @@ enum exit_code options_read(int argc, char *argv[], struct options *options,
     return read_rest(&words, options);
 }
 
+bool options_at(const struct verb *verb, size_t i, struct option_words *words)
+{
+    for (size_t k = 0; k < RULES; k++) {
+        if (!(rules[k].verbs & verb->bit) || i-- > 0)
+            continue;
+        *words = (struct option_words){rules[k].name, rules[k].value, rules[k].text};
+        return true;
+    }
+    return false;
+}
+
 void options_usage(struct bt_buffer *out, const struct verb *verb)
 {
+    struct option_words option;
+
     bt_buffer_format(out, "benchtrue %s %s", verb->name, verb->argument);
-    for (size_t i = 0; i < RULES; i++)
-        if (rules[i].verbs & verb->bit)
-            bt_buffer_format(out, " [%s%s%s]", rules[i].name, rules[i].value ? " " : "",
-                             rules[i].value ? rules[i].value : "");
+    for (size_t i = 0; options_at(verb, i, &option); i++)
+        bt_buffer_format(out, " [%s%s%s]", option.name, option.value ? " " : "",
+                         option.value ? option.value : "");
     bt_buffer_text(out, "\n");
 }
 
 void options_describe(struct bt_buffer *out, const struct verb *verb)
 {
-    bool any = false;
+    struct option_words option;
 
-    for (size_t i = 0; i < RULES; i++) {
-        if (!(rules[i].verbs & verb->bit))
-            continue;
-        bt_buffer_text(out, any ? "" : "\nOptions\n");
-        any = true;
-        bt_buffer_format(out, "  %s %s", rules[i].name,
-                         rules[i].value ? rules[i].value : "");
+    for (size_t i = 0; options_at(verb, i, &option); i++) {
+        bt_buffer_text(out, i ? "" : "\nOptions\n");
+        bt_buffer_format(out, "  %s %s", option.name, option.value ? option.value : "");
         bt_buffer_column(out, 25);
-        bt_buffer_format(out, "%s\n", rules[i].text);
+        bt_buffer_format(out, "%s\n", option.text);
     }
 }

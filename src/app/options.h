@@ -90,6 +90,16 @@ void options_clear(struct options *options);
 enum exit_code options_read(int argc, char *argv[], struct options *options,
                             bool *version_asked);
 
+/* An option as help and the man pages show it. */
+struct option_words {
+    const char *name;  /* `--set` */
+    const char *value; /* what follows it; NULL where nothing does */
+    const char *text;  /* what it does */
+};
+
+/* The i-th option of a verb, from 0; false beyond the last. */
+bool options_at(const struct verb *verb, size_t i, struct option_words *words);
+
 /* Add the options of a verb, one a line with what they do. */
 void options_describe(struct bt_buffer *out, const struct verb *verb);
 
