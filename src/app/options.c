@@ -34,7 +34,10 @@ enum option_id {
     OPTION_AFRESH,
     OPTION_EDGE,
     OPTION_FEET,
-    OPTION_CSV
+    OPTION_CSV,
+    OPTION_OUTPUT,
+    OPTION_OF,
+    OPTION_PAPER
 };
 
 struct option_rule {
@@ -83,16 +86,21 @@ static const struct option_rule rules[] = {
      "how much of its limit a figure may change before it matters: 25 %"},
     {OPTION_AIM, "--aim", "FIGURE=U", MEASURE,
      "the uncertainty wanted, as cup=0.1mm,twist=0.2mm; else from the limits"},
-    {OPTION_AFRESH, "--afresh", NULL, MEASURE, "plan as if nothing had been read"},
+    {OPTION_AFRESH, "--afresh", NULL, MEASURE | SHEET,
+     "plan as if nothing had been read"},
     {OPTION_EDGE, "--edge", "LENGTH", MEASURE,
      "how long the straightedge is; else long enough for the panel"},
     {OPTION_FEET, "--feet", "LENGTH", MEASURE,
      "how far apart the feet of the bar stand; else 300 mm or 12 in"},
     {OPTION_CSV, "--csv", "FILE", MEASURE,
      "write rows to fill in; several kinds of reading, several files"},
+    {OPTION_OUTPUT, "-o", "FILE", SHEET, "the file to write, which ends in .pdf"},
+    {OPTION_OF, "--of", "SHEET", SHEET,
+     "readings, fence, dryfit or opening alone; may be repeated"},
+    {OPTION_PAPER, "--paper", "a4|letter", SHEET, "what it is printed on; a4 is usual"},
 };
 enum { RULES = sizeof rules / sizeof *rules };
-_Static_assert(OPTION_CSV < 32, "`seen` has a bit for each option");
+_Static_assert(OPTION_PAPER < 32, "`seen` has a bit for each option");
 
 void options_init(struct options *options)
 {
@@ -188,6 +196,14 @@ static enum exit_code add_direction(struct options *options, const char *value)
     if (options->ndirection == BT_OBLIQUES_MAX)
         return say(EXIT_USAGE, "--direction: at most %d angles", (int)BT_OBLIQUES_MAX);
     options->direction[options->ndirection++] = value;
+    return EXIT_DONE;
+}
+
+static enum exit_code add_sheet(struct options *options, const char *value)
+{
+    if (options->nof == BT_SHEET_KINDS)
+        return say(EXIT_USAGE, "--of: at most %d sheets", (int)BT_SHEET_KINDS);
+    options->of[options->nof++] = value;
     return EXIT_DONE;
 }
 
@@ -322,6 +338,14 @@ static enum exit_code take(struct options *options, enum option_id id, char *val
     case OPTION_CSV:
         options->csv = value;
         break;
+    case OPTION_OUTPUT:
+        options->output = value;
+        break;
+    case OPTION_OF:
+        return add_sheet(options, value);
+    case OPTION_PAPER:
+        options->paper = value;
+        break;
     }
     return EXIT_DONE;
 }
@@ -345,7 +369,8 @@ static enum exit_code read_option(struct words *words, struct options *options,
         return say(EXIT_USAGE, "%s needs a value: %s %s", rule->name, rule->name,
                    rule->value);
     if ((*seen & 1u << rule->id) && rule->id != OPTION_WITHOUT &&
-        rule->id != OPTION_SPAN && rule->id != OPTION_DIRECTION)
+        rule->id != OPTION_SPAN && rule->id != OPTION_DIRECTION &&
+        rule->id != OPTION_OF)
         return say(EXIT_USAGE, "%s is given twice", rule->name);
     *seen |= 1u << rule->id;
     return take(options, rule->id, value);

@@ -9,6 +9,7 @@
 #include "benchtrue/base/print.h"
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/report/buffer.h"
+#include "benchtrue/report/sheets_result.h"
 #include "benchtrue/surface/extremes.h"
 
 /*
@@ -42,7 +43,10 @@ struct options {
     const char *figure, *figure_lines;            /* files to draw into; NULL */
     const char *since, *share;                    /* as typed; NULL */
     const char *aim, *edge, *feet, *csv;          /* as typed; NULL */
+    const char *output, *paper;                   /* as typed; NULL */
     bool afresh;
+    size_t nof;
+    const char *of[BT_SHEET_KINDS]; /* sheets, as typed */
     size_t nspan;
     const char *span[BT_SPANS_MAX]; /* as typed */
     size_t ndirection;
@@ -113,6 +117,7 @@ enum exit_code run_flatness(struct options *options);
 enum exit_code run_glueup(struct options *options);
 enum exit_code run_help(struct options *options);
 enum exit_code run_measure(struct options *options);
+enum exit_code run_sheet(struct options *options);
 enum exit_code run_new(struct options *options);
 enum exit_code run_decide(struct options *options);
 enum exit_code run_trend(struct options *options);

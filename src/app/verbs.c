@@ -117,6 +117,16 @@ static const struct verb_status measure_statuses[] = {
     {EXIT_IOERR, broken},
     {EXIT_DONE, NULL}};
 
+static const struct verb_status sheet_statuses[] = {
+    {EXIT_DONE, "the sheets are written"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or states too little for a sheet"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, "the file cannot be created"},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
 static const struct verb_status help_statuses[] = {
     {EXIT_DONE, "done"},
     {EXIT_USAGE, "there is no such verb"},
@@ -176,6 +186,11 @@ const struct verb verbs[] = {
      "face of the latest; those without a date are left out.\n",
      "benchtrue trend oak-window-seat --since 2026-03-02", trend_statuses, TREND,
      run_trend},
+    {"sheet", "JOB", true, "sheets to pencil on at the bench",
+     "Draws the readings that measure plans, the checks of the fence, the dry joints\n"
+     "and the opening as boxes to write in, each with the row that it is typed into.\n",
+     "benchtrue sheet oak-window-seat -o sheets.pdf --of readings", sheet_statuses,
+     SHEET, run_sheet},
     {"help", "[VERB]", false, "what a verb does, its options, an example", "",
      "benchtrue help flatness", help_statuses, HELP, run_help},
 };

@@ -15,12 +15,14 @@ enum {
     GLUEUP = 64,
     MEASURE = 128,
     TREND = 1024,
-    DECIDE = 2048
+    DECIDE = 2048,
+    SHEET = 4096
 };
 
 /* Verbs whose job goes without saying inside its folder. */
 enum {
-    IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE
+    IN_FOLDER =
+        CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE | SHEET
 };
 
 /* Verbs that answer with figures. */

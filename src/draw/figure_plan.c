@@ -4,7 +4,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "draw/page.h"
+#include "draw/plan_panel.h"
 #include "draw/words.h"
 
 #define FULL (PAGE_WIDTH - 2 * PAGE_MARGIN)
@@ -50,9 +50,10 @@ static void add_length(struct draw_words *text, double mm, enum bt_system system
     draw_add(text, "%s", bt_print_length(length, mm, 0, system, BT_LENGTH_RULE));
 }
 
-static void draw_head(const struct figure *f, struct page *page, double *y)
+static void draw_head(const struct bt_plan_figure_input *in, struct page *page,
+                      double *y)
 {
-    const struct bt_job *job = f->in->job;
+    const struct bt_job *job = in->job;
     const struct page_text title = {
         .size = LETTER_TITLE, .weight = PAGE_BOLD, .width = FULL};
     const struct page_text plain = {.size = LETTER, .width = FULL};
@@ -60,13 +61,13 @@ static void draw_head(const struct figure *f, struct page *page, double *y)
 
     *y = page_write(page, &title, PAGE_MARGIN, *y,
                     job->title && *job->title ? job->title : "Panel");
-    draw_add(&text, "Where to read next: %zu ", f->in->plan->nstep);
-    draw_add(&text, f->in->plan->nstep == 1 ? "step, " : "steps, ");
-    draw_add_count(&text, f->in->plan->nreading, "reading", "readings");
+    draw_add(&text, "Where to read next: %zu ", in->plan->nstep);
+    draw_add(&text, in->plan->nstep == 1 ? "step, " : "steps, ");
+    draw_add_count(&text, in->plan->nreading, "reading", "readings");
     draw_add(&text, ".  Panel ");
-    add_length(&text, f->in->request->length, job->system);
+    add_length(&text, in->request->length, job->system);
     draw_add(&text, " along the grain, ");
-    add_length(&text, f->in->request->width, job->system);
+    add_length(&text, in->request->width, job->system);
     draw_add(&text, " across, seen from above.");
     *y = page_write(page, &plain, PAGE_MARGIN, *y + 1, text.text) + 4;
 }
@@ -291,15 +292,16 @@ static void draw_steps(const struct figure *f, struct page *page)
 
 /* ---- the list ---- */
 
-static void draw_list(const struct figure *f, struct page *page, double *y)
+static void draw_list(const struct bt_plan_figure_input *in, struct page *page,
+                      double *y)
 {
-    const struct bt_plan *plan = f->in->plan;
+    const struct bt_plan *plan = in->plan;
     const struct page_text how = {.size = LETTER, .width = FULL};
 
     for (size_t k = 0; k < plan->nstep; k++) {
         struct draw_words text = {0};
 
-        draw_add(&text, "%zu  %s: ", k + 1, f->in->name[k]);
+        draw_add(&text, "%zu  %s: ", k + 1, in->name[k]);
         draw_add_count(&text, plan->step[k].n, "place", "places");
         *y = page_room(page, *y, 1.5 * LETTER);
         *y = page_write(page, &how, PAGE_MARGIN, *y, text.text) + 0.8;
@@ -311,23 +313,25 @@ static void draw_list(const struct figure *f, struct page *page, double *y)
     }
 }
 
-static double draw_all(const void *figure, struct page *page)
+double plan_panel_draw(const struct bt_plan_figure_input *in, struct page *page,
+                       double y, double high)
 {
-    struct figure f = *(const struct figure *)figure;
-    double y = PAGE_MARGIN;
+    const double wide = FULL - 2 * SIDE;
+    struct figure f = {.in = in};
 
-    draw_head(&f, page, &y);
+    f.scale = fmin(wide / in->request->length, high / in->request->width);
+    f.x0 = (PAGE_WIDTH - f.scale * in->request->length) / 2;
+    f.x1 = f.x0 + f.scale * in->request->length;
     f.y0 = y + 10;
-    f.y1 = f.y0 + f.scale * f.in->request->width;
+    f.y1 = f.y0 + f.scale * in->request->width;
     draw_supports(&f, page);
     draw_panel(&f, page);
     draw_steps(&f, page);
-    y = f.y1 + 14;
-    draw_list(&f, page, &y);
-    return y + PAGE_MARGIN;
+    return f.y1 + 14;
 }
 
-static enum bt_status check(const struct bt_plan_figure_input *in, struct bt_error *err)
+enum bt_status plan_panel_check(const struct bt_plan_figure_input *in,
+                                struct bt_error *err)
 {
     const double l = in->request->length, w = in->request->width;
 
@@ -343,21 +347,27 @@ static enum bt_status check(const struct bt_plan_figure_input *in, struct bt_err
     return BT_OK;
 }
 
+static double draw_all(const void *figure, struct page *page)
+{
+    const struct bt_plan_figure_input *in = figure;
+    double y = PAGE_MARGIN;
+
+    draw_head(in, page, &y);
+    y = plan_panel_draw(in, page, y, HIGH);
+    draw_list(in, page, &y);
+    return y + PAGE_MARGIN;
+}
+
 enum bt_status bt_figure_plan(const struct bt_plan_figure_input *input,
                               enum bt_figure_format format, struct bt_figure_bytes *out,
                               struct bt_error *err)
 {
     const struct bt_job *job = input->job;
-    struct figure f = {.in = input};
-    const double wide = FULL - 2 * SIDE;
-    enum bt_status status = check(input, err);
+    enum bt_status status = plan_panel_check(input, err);
 
     if (status != BT_OK)
         return status;
-    f.scale = fmin(wide / input->request->length, HIGH / input->request->width);
-    f.x0 = (PAGE_WIDTH - f.scale * input->request->length) / 2;
-    f.x1 = f.x0 + f.scale * input->request->length;
-    return page_make(draw_all, &f, format,
+    return page_make(draw_all, input, format,
                      job->title && *job->title ? job->title : "Panel",
                      job->date ? job->date : "", out, err);
 }

@@ -97,21 +97,30 @@ enum bt_status page_status(const struct page *page, struct bt_error *err)
                         cairo_status_to_string(said));
 }
 
-enum bt_status page_open(struct page *page, enum bt_figure_format format, double height,
-                         bool measure, const char *title, const char *date,
-                         struct bt_error *err)
+struct page_size page_size_of(enum bt_paper paper)
+{
+    return paper == BT_PAPER_LETTER ? (struct page_size){215.9, 279.4}
+                                    : (struct page_size){210, 297};
+}
+
+enum bt_status page_open(struct page *page, enum bt_figure_format format,
+                         const struct page_size *size, bool measure, const char *title,
+                         const char *date, struct bt_error *err)
 {
     double scale = format == BT_FIGURE_PNG ? PIXELS_PER_MM : POINTS_PER_MM;
 
     memset(page, 0, sizeof *page);
     page->format = format;
-    page->width = PAGE_WIDTH;
-    page->height = height;
+    page->width = size->width;
+    page->height = size->height;
+    /* A figure that is taller in one piece is broken where A4 ends all the same. */
+    page->bottom = fmin(size->height, page_size_of(BT_PAPER_A4).height) - PAGE_MARGIN;
     page->surface = make_surface(page, measure);
     page->cr = cairo_create(page->surface);
     if (format == BT_FIGURE_PDF && !measure)
         set_pdf_words(page->surface, title, date);
     cairo_scale(page->cr, scale, scale);
+    cairo_translate(page->cr, (page->width - PAGE_WIDTH) / 2, 0);
     set_letters(page);
     cairo_set_source_rgb(page->cr, 1, 1, 1);
     cairo_paint(page->cr);
@@ -140,7 +149,7 @@ double page_break(struct page *page)
 
 double page_room(struct page *page, double y, double height)
 {
-    if (page->format != BT_FIGURE_PDF || y + height <= PAGE_A4_HEIGHT - PAGE_MARGIN)
+    if (page->format != BT_FIGURE_PDF || y + height <= page->bottom)
         return y;
     return page_break(page);
 }
@@ -196,34 +205,57 @@ void page_close(struct page *page)
     memset(page, 0, sizeof *page);
 }
 
+static enum bt_status draw_on(page_draw *draw, const void *figure,
+                              enum bt_figure_format format,
+                              const struct page_size *size, const char *title,
+                              const char *date, struct bt_figure_bytes *out,
+                              struct bt_error *err)
+{
+    struct page page;
+    enum bt_status status = page_open(&page, format, size, false, title, date, err);
+
+    if (status == BT_OK) {
+        draw(figure, &page);
+        status = page_finish(&page, title, out, err);
+    }
+    page_close(&page);
+    return status;
+}
+
+enum bt_status page_print(page_draw *draw, const void *figure, enum bt_paper paper,
+                          const char *title, const char *date,
+                          struct bt_figure_bytes *out, struct bt_error *err)
+{
+    const struct page_size size = page_size_of(paper);
+    char cleaned[PAGE_TEXT_ROOM];
+
+    page_clean(cleaned, title);
+    return draw_on(draw, figure, BT_FIGURE_PDF, &size, cleaned, date, out, err);
+}
+
 enum bt_status page_make(page_draw *draw, const void *figure,
                          enum bt_figure_format format, const char *title,
                          const char *date, struct bt_figure_bytes *out,
                          struct bt_error *err)
 {
+    struct page_size size = page_size_of(BT_PAPER_A4);
+    const double least = size.height;
     char cleaned[PAGE_TEXT_ROOM];
-    double height = 0;
     struct page page;
     enum bt_status status;
 
     page_clean(cleaned, title);
-    status = page_open(&page, format, 1, true, cleaned, date, err);
+    status = page_open(&page, format, &size, true, cleaned, date, err);
     if (status == BT_OK) {
-        height = draw(figure, &page);
+        size.height = draw(figure, &page);
         status = page_status(&page, err);
     }
     page_close(&page);
     if (status != BT_OK)
         return status;
     if (format == BT_FIGURE_PDF)
-        height = fmax(height, PAGE_A4_HEIGHT);
-    status = page_open(&page, format, height, false, cleaned, date, err);
-    if (status == BT_OK) {
-        draw(figure, &page);
-        status = page_finish(&page, cleaned, out, err);
-    }
-    page_close(&page);
-    return status;
+        size.height = fmax(size.height, least);
+    return draw_on(draw, figure, format, &size, cleaned, date, out, err);
 }
 
 void bt_figure_bytes_clear(struct bt_figure_bytes *figure)

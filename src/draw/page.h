@@ -7,6 +7,7 @@
 #include <stdbool.h>
 
 #include "benchtrue/draw/figure.h"
+#include "benchtrue/draw/paper.h"
 
 /* A page in mm, origin top left, y down, with letters and a memory of what was written
  * where.  Failures are kept until page_finish or page_status tells them. */
@@ -28,7 +29,8 @@ struct page {
     PangoContext *context;
     PangoLayout *layout;
     enum bt_figure_format format;
-    double width, height;
+    double width, height;         /* of the surface */
+    double bottom;                /* where a page of PDF has no more room */
     struct bt_figure_bytes bytes; /* of the stream, with room */
     size_t room;
     size_t nwritten, written_room;
@@ -68,10 +70,16 @@ enum { PAGE_TEXT_ROOM = 2048 };
  * start of a word becomes a minus; cut to fit.  Returns its length. */
 size_t page_clean(char out[PAGE_TEXT_ROOM], const char *text);
 
-/* Width of every page, and of what stays clear at its sides, mm. */
+/* Width of what is drawn, and of what stays clear at its sides, mm.  Wider paper has
+ * it in its middle. */
 #define PAGE_WIDTH 210.0
 #define PAGE_MARGIN 9.0
-#define PAGE_A4_HEIGHT 297.0
+
+/* Width and height of paper, mm. */
+struct page_size {
+    double width, height;
+};
+struct page_size page_size_of(enum bt_paper paper);
 
 /*
  * Begin a page.  With measure nothing is kept: the same drawing shows how high it gets.
@@ -80,9 +88,9 @@ size_t page_clean(char out[PAGE_TEXT_ROOM], const char *text);
  *
  * Returns BT_OK, BT_ENOMEM or BT_EWRITE.  page_close in any case.
  */
-enum bt_status page_open(struct page *page, enum bt_figure_format format, double height,
-                         bool measure, const char *title, const char *date,
-                         struct bt_error *err);
+enum bt_status page_open(struct page *page, enum bt_figure_format format,
+                         const struct page_size *size, bool measure, const char *title,
+                         const char *date, struct bt_error *err);
 
 /* End the page and hand its bytes over; SVG gets title and all texts as description. */
 enum bt_status page_finish(struct page *page, const char *title,
@@ -115,8 +123,8 @@ struct box page_bounds(const struct page_text *how, double x, double y, double w
  * way. Returns the y to go on at. */
 double page_break(struct page *page);
 
-/* Where a block of that height begins: y, or the top of a further page where a page of
- * A4 has no room for it (PDF only; the others are as high as what they show). */
+/* Where a block of that height begins: y, or the top of a further page where this one
+ * has no room for it (PDF only; the others are as high as what they show). */
 double page_room(struct page *page, double y, double height);
 
 /* Fill the path with the colour of wood and draw its outline. */
@@ -131,7 +139,11 @@ bool page_fit(struct page *page, const struct page_text *how, const char *text,
  * last page, where it has several). */
 typedef double page_draw(const void *figure, struct page *page);
 
-/* The whole way: measure, draw on a page of that height (PDF: A4 at least), finish. */
+/* The whole way: measure, draw on a page of that height (PDF: A4 at least), finish.
+ * page_print: a PDF on pages of that paper. */
+enum bt_status page_print(page_draw *draw, const void *figure, enum bt_paper paper,
+                          const char *title, const char *date,
+                          struct bt_figure_bytes *out, struct bt_error *err);
 enum bt_status page_make(page_draw *draw, const void *figure,
                          enum bt_figure_format format, const char *title,
                          const char *date, struct bt_figure_bytes *out,

@@ -464,6 +464,7 @@ Test(figure, nothing_is_written_off_the_page_or_over_other_words,
                   {"lath", 9000, 20}};
 
     for (size_t k = 0; k < sizeof shapes / sizeof *shapes; k++) {
+        const struct page_size a4 = page_size_of(BT_PAPER_A4);
         struct map_figure f;
         struct page page;
         double high;
@@ -476,12 +477,9 @@ Test(figure, nothing_is_written_off_the_page_or_over_other_words,
         panel.job.panel.length = shapes[k].length;
         panel.job.panel.width = shapes[k].width;
         cr_assert_eq(map_prepare(&panel.input, &f, NULL), BT_OK);
-        cr_assert_eq(
-            page_open(&page, BT_FIGURE_SVG, PAGE_A4_HEIGHT, false, "", "", NULL),
-            BT_OK);
+        cr_assert_eq(page_open(&page, BT_FIGURE_SVG, &a4, false, "", "", NULL), BT_OK);
         high = map_draw(&f, &page);
-        cr_expect(high > 100 && high <= PAGE_A4_HEIGHT, "%s: %g mm", shapes[k].name,
-                  high);
+        cr_expect(high > 100 && high <= a4.height, "%s: %g mm", shapes[k].name, high);
         expect_tidy(&page, shapes[k].name);
         cr_expect_gt(page.nwritten, 20);
         page_close(&page);

@@ -34,10 +34,11 @@ size_t written_pages(const struct bt_figure_bytes *b)
 
 void written_expect_apart(page_draw *draw, const void *figure, size_t id)
 {
+    const struct page_size size = page_size_of(BT_PAPER_A4);
     struct page page;
     double height;
 
-    cr_assert_eq(page_open(&page, BT_FIGURE_SVG, 1, true, "", "", NULL), BT_OK);
+    cr_assert_eq(page_open(&page, BT_FIGURE_SVG, &size, true, "", "", NULL), BT_OK);
     height = draw(figure, &page);
     cr_assert_eq(page_status(&page, NULL), BT_OK);
     cr_expect_gt(page.nwritten, 5);
