@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "benchtrue/base/point.h"
 #include "benchtrue/base/status.h"
 
 /*
@@ -29,10 +30,6 @@ enum bt_reading_kind {
 };
 
 enum { BT_NO_GROUP = -1 };
-
-struct bt_point {
-    double x, y; /* mm, as the panel lies */
-};
 
 struct bt_obs {
     enum bt_reading_kind kind;
