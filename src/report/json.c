@@ -177,7 +177,7 @@ static bool add_residual(cJSON *root, const struct bt_set_result *r)
     return bt_json_add_measured(object, "peak_mm", &residual->peak) &&
            bt_json_add_measured(object, "valley_mm", &residual->valley) &&
            bt_json_add_largest(object, "range_mm", &residual->range,
-                               &r->extremes.range_sure) &&
+                               &r->extremes.range_sure, r->job->limits.confidence) &&
            bt_json_add_measured(object, "rms_mm", &residual->rms);
 }
 

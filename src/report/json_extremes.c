@@ -45,7 +45,8 @@ bool bt_json_add_zone(cJSON *root, const struct bt_set_result *r)
     const struct bt_extremes *e = &r->extremes;
     cJSON *zone = root ? cJSON_AddObjectToObject(root, "zone") : NULL;
 
-    if (!bt_json_add_largest(zone, "width_mm", &e->width, &e->width_sure) ||
+    if (!bt_json_add_largest(zone, "width_mm", &e->width, &e->width_sure,
+                             r->job->limits.confidence) ||
         !(e->zone_seen ? bt_json_add_numbers(zone, "normal", 3, e->zone.normal)
                        : cJSON_AddNullToObject(zone, "normal") != NULL) ||
         !add_contacts(zone, r))
@@ -74,7 +75,8 @@ static bool add_edge(cJSON *array, const struct bt_set_result *r,
                             bt_edge_direction_name(e->at.direction)) &&
            (e->at.direction != BT_EDGE_OBLIQUE ||
             bt_json_add_number(object, "angle_deg", typed_degree(e->at.angle))) &&
-           bt_json_add_largest(object, "gap_mm", &e->gap, &e->sure) &&
+           bt_json_add_largest(object, "gap_mm", &e->gap, &e->sure,
+                               r->job->limits.confidence) &&
            bt_json_add_number(object, "x_mm", p ? p->x : NAN) &&
            bt_json_add_number(object, "y_mm", p ? p->y : NAN);
 }

@@ -121,17 +121,36 @@ bool bt_json_add_measured(cJSON *parent, const char *key, const struct bt_measur
     return add_measured(parent, key, m) != NULL;
 }
 
+static bool add_interval(cJSON *object, const char *key, bool seen, double lo,
+                         double hi)
+{
+    const double interval[2] = {lo, hi};
+
+    return seen ? bt_json_add_numbers(object, key, 2, interval)
+                : cJSON_AddNullToObject(object, key) != NULL;
+}
+
+static bool add_asked(cJSON *object, const struct bt_measured *m,
+                      const struct bt_sure *sure, double confidence)
+{
+    return add_interval(object, "interval_asked_mm", m->seen, sure->asked.lo,
+                        sure->asked.hi) &&
+           bt_json_add_number(object, "confidence", confidence) &&
+           cJSON_AddBoolToObject(object, "draws_enough",
+                                 !sure->draws ||
+                                     sure->draws >= bt_draws_enough(confidence));
+}
+
 bool bt_json_add_largest(cJSON *parent, const char *key, const struct bt_measured *m,
-                         const struct bt_sure *sure)
+                         const struct bt_sure *sure, double confidence)
 {
     cJSON *object = add_measured(parent, key, m);
-    const double interval[2] = {sure->lo, sure->hi};
 
     return object &&
-           (m->seen ? bt_json_add_numbers(object, "interval95_mm", 2, interval)
-                    : cJSON_AddNullToObject(object, "interval95_mm") != NULL) &&
+           add_interval(object, "interval95_mm", m->seen, sure->lo, sure->hi) &&
            bt_json_add_number(object, "noise_alone_mm", sure->alone) &&
-           bt_json_add_count(object, "draws", sure->draws);
+           bt_json_add_count(object, "draws", sure->draws) &&
+           (fabs(confidence - 0.95) <= 1e-9 || add_asked(object, m, sure, confidence));
 }
 
 bool bt_json_add_numbers(cJSON *parent, const char *key, size_t n, const double value[])

@@ -17,9 +17,10 @@ bool bt_json_add_number(cJSON *parent, const char *key, double value);
 bool bt_json_add_count(cJSON *parent, const char *key, size_t value);
 bool bt_json_add_text(cJSON *parent, const char *key, const char *text);
 bool bt_json_add_measured(cJSON *parent, const char *key, const struct bt_measured *m);
-/* A largest figure, with the keys of docs/json.md that say how sure it is. */
+/* A largest figure, with the keys of docs/json.md that say how sure it is; those of
+ * another confidence than 95 % only where it is another. */
 bool bt_json_add_largest(cJSON *parent, const char *key, const struct bt_measured *m,
-                         const struct bt_sure *sure);
+                         const struct bt_sure *sure, double confidence);
 bool bt_json_add_numbers(cJSON *parent, const char *key, size_t n,
                          const double value[]);
 

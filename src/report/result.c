@@ -65,6 +65,12 @@ const struct bt_sure *bt_set_sure(const struct bt_set_result *result,
     return NULL;
 }
 
+bool bt_set_draws_enough(const struct bt_set_result *result, const struct bt_sure *sure)
+{
+    return !sure->draws ||
+           sure->draws >= bt_draws_enough(result->job->limits.confidence);
+}
+
 /* A largest figure is not normal: its interval judges it, and there is no p. */
 static struct bt_judgement judge(const struct bt_set_result *result,
                                  enum bt_figure figure)
@@ -77,8 +83,8 @@ static struct bt_judgement judge(const struct bt_set_result *result,
 
     if (sure && j.verdict != BT_NOT_SEEN) {
         j.p_within = j.risk_accepted = j.risk_rejected = NAN;
-        j.verdict = bt_judge_interval(j.limit, sure->lo, sure->hi);
-        j.guard = sure->hi - j.value;
+        j.verdict = bt_judge_interval(j.limit, sure->asked.lo, sure->asked.hi);
+        j.guard = sure->asked.hi - j.value;
     }
     return j;
 }
@@ -170,7 +176,8 @@ static enum bt_status find_extremes(struct bt_set_result *r,
     struct bt_extremes_request request = {.nspan = r->nspan,
                                           .ndirection = r->ndirection,
                                           .seed = asked->seed,
-                                          .draws = asked->draws};
+                                          .draws = asked->draws,
+                                          .confidence = r->job->limits.confidence};
     double *joint = bt_alloc(r->job->njoint + 1, sizeof *joint);
     enum bt_status status;
 
@@ -196,8 +203,8 @@ static void find_local(struct bt_set_result *r)
                            r->extremes.edge[BT_EDGE_ACROSS].gap.seen;
 
     r->local = (struct bt_measured){NAN, NAN, false};
-    r->local_sure = (struct bt_sure){NAN, NAN, NAN, 0};
-    if (worst && sure && (both_ways || sure->lo > limit)) {
+    r->local_sure = (struct bt_sure){NAN, NAN, NAN, 0, {NAN, NAN}};
+    if (worst && sure && (both_ways || sure->asked.lo > limit)) {
         r->local = worst->gap;
         r->local_sure = *sure;
     }

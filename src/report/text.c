@@ -144,14 +144,15 @@ void bt_text_sure(struct bt_buffer *out, const struct bt_sure *sure,
     char text[BT_PRINT_ROOM];
     double u;
 
-    if (!sure || isnan(sure->hi))
+    if (!sure || isnan(sure->asked.hi))
         return;
-    u = (sure->hi - sure->lo) / 4; /* for the digits */
+    u = (sure->asked.hi - sure->asked.lo) / 4; /* for the digits */
     bt_buffer_column(out, BT_COLUMN_VALUE);
-    bt_buffer_text(out,
-                   bt_print_length_bare(text, sure->lo, u, system, BT_LENGTH_FEELER));
-    bt_buffer_format(out, " to %s\n",
-                     bt_print_length(text, sure->hi, u, system, BT_LENGTH_FEELER));
+    bt_buffer_text(
+        out, bt_print_length_bare(text, sure->asked.lo, u, system, BT_LENGTH_FEELER));
+    bt_buffer_format(
+        out, " to %s\n",
+        bt_print_length(text, sure->asked.hi, u, system, BT_LENGTH_FEELER));
 }
 
 static void add_figure_row(struct bt_buffer *out, const struct bt_set_result *r,
@@ -210,6 +211,36 @@ static void add_noise_alone(struct bt_buffer *out, const struct bt_set_result *r
     bt_buffer_text(out, *between ? "\n" : "");
 }
 
+/* The number of draws that the command line takes at most bounds what can be asked. */
+static void add_more_draws(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    const size_t enough = bt_draws_enough(r->job->limits.confidence);
+    const size_t drawn = r->extremes.range_sure.draws ? r->extremes.range_sure.draws
+                                                      : r->extremes.any[0].draws;
+
+    if (!drawn || drawn >= enough)
+        return;
+    bt_buffer_format(out, "  %zu draws of the noise are few for ", drawn);
+    bt_words_confidence(out, r->job->limits.confidence);
+    if (enough <= BT_DRAWS_MOST)
+        bt_buffer_format(out, ": take --draws %zu\n", enough);
+    else
+        bt_buffer_text(out, ", but no more are drawn: the two values are not steady\n");
+}
+
+/* How often the two values below a largest figure hold it. */
+static void add_confidence(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    if (fabs(r->job->limits.confidence - 0.95) <= 1e-9) {
+        bt_buffer_text(out, "at least as often\n");
+    } else {
+        bt_buffer_text(out, "in at least ");
+        bt_words_confidence(out, r->job->limits.confidence);
+        bt_buffer_text(out, " of\n     all cases, the confidence asked for\n");
+    }
+    add_more_draws(out, r);
+}
+
 static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
                         const struct bt_text_options *options)
 {
@@ -235,8 +266,8 @@ static void add_figures(struct bt_buffer *out, const struct bt_set_result *r,
         add_largest(out, residual, options->system);
     bt_buffer_text(
         out, "  u: standard uncertainty; the truth lies within 2 u about 95 times "
-             "in 100,\n     and between two values below a figure at least as "
-             "often\n");
+             "in 100,\n     and between two values below a figure ");
+    add_confidence(out, r);
     add_noise_alone(out, r, options->system);
     bt_text_doubts(out, r, options);
     bt_text_joints(out, r, options);

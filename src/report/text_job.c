@@ -55,7 +55,6 @@ static void add_limits(struct bt_buffer *out, const struct bt_job *job)
 {
     const struct bt_limits *limits = &job->limits;
     const char *between = "";
-    char text[BT_PRINT_ROOM];
 
     bt_buffer_text(out, "Limits:    ");
     for (int i = 0; i < BT_FIGURE_COUNT; i++) {
@@ -75,8 +74,9 @@ static void add_limits(struct bt_buffer *out, const struct bt_job *job)
     }
     if (*limits->use)
         bt_buffer_format(out, " (started from: %s)", limits->use);
-    bt_buffer_format(out, ", asked at %s confidence\n",
-                     bt_print_share(text, limits->confidence));
+    bt_buffer_text(out, ", asked at ");
+    bt_words_confidence(out, limits->confidence);
+    bt_buffer_text(out, " confidence\n");
 }
 
 static void add_instruments(struct bt_buffer *out, const struct bt_job *job)

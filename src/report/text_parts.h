@@ -43,8 +43,8 @@ enum {
 void bt_text_judged(struct bt_buffer *out, const struct bt_set_result *r,
                     enum bt_figure figure, const struct bt_text_options *options);
 
-/* A row under a largest figure: the two values between which it lies at least 95 times
- * in 100; nothing where it is not seen, or sure is NULL. */
+/* A row under a largest figure: the two values between which it lies at the confidence
+ * that the job asks for; nothing where it is not seen, or sure is NULL. */
 void bt_text_sure(struct bt_buffer *out, const struct bt_sure *sure,
                   enum bt_system system);
 

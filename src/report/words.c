@@ -266,3 +266,21 @@ void bt_words_figure(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_format(out, "%s %s, %s", bt_figure_name(figure), text,
                      bt_words_where(figure));
 }
+
+void bt_words_confidence(struct bt_buffer *out, double share)
+{
+    /* percent to four decimals, of which none stands that is 0 at the end */
+    const size_t nearest = (size_t)llround(share * 1e6);
+    size_t whole = nearest < 1000000 ? nearest : 999999, digits = 4;
+
+    while (digits && whole % 10 == 0) {
+        whole /= 10;
+        digits--;
+    }
+    if (digits) {
+        const size_t unit = (const size_t[]){1, 10, 100, 1000, 10000}[digits];
+        bt_buffer_format(out, "%zu.%0*zu %%", whole / unit, (int)digits, whole % unit);
+    } else {
+        bt_buffer_format(out, "%zu %%", whole);
+    }
+}

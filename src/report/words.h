@@ -49,4 +49,8 @@ void bt_words_figure(struct bt_buffer *out, const struct bt_set_result *r,
 /* How many there are: `1 line`, `2 lines`. */
 void bt_words_count(struct bt_buffer *out, size_t n, const char *one, const char *many);
 
+/* A confidence as it is stated, 0 to 1: `95 %`, `99.9 %`; rounded to 0.0001 %,
+ * never `100 %`. */
+void bt_words_confidence(struct bt_buffer *out, double share);
+
 #endif

@@ -13,6 +13,9 @@
 
 static const double share = 0.95;
 
+/* Draws that are to lie beyond a point, for it to be steady. */
+static const double beyond = 10;
+
 /* Halvings that bring a bound to the last digit. */
 enum { HALVINGS = 60 };
 
@@ -29,6 +32,7 @@ struct worker {
 struct work {
     size_t n, draws, nedge;
     uint64_t seed;
+    double confidence;
     bool want_range, want_zone;
     struct draws_noise noise;
     struct draws_zone zone;
@@ -170,6 +174,10 @@ static enum bt_status check(const struct bt_draws_request *r, struct bt_error *e
     if (r->threads > BT_DRAWS_THREADS)
         return bt_error_set(err, BT_EINPUT, 0, 0, "%u threads, not up to %d",
                             r->threads, (int)BT_DRAWS_THREADS);
+    if (!(r->confidence <= 0 && r->confidence >= 0) &&
+        !(r->confidence > 0.5 && r->confidence < 1))
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            "the confidence does not lie between 0.5 and 1");
     for (size_t i = 0; i < r->n; i++)
         if (!isfinite(r->p[i].x) || !isfinite(r->p[i].y))
             return bt_error_set(err, BT_EINPUT, i, 0, "point %zu is not finite", i + 1);
@@ -253,11 +261,37 @@ static void clear(struct work *w)
     draws_noise_clear(&w->noise);
 }
 
-static struct bt_drawn drawn(size_t draws, double both[], double alone[])
+static double or_share(double confidence)
 {
-    return (struct bt_drawn){.half = bt_draws_point(draws, both, share),
-                             .alone = bt_draws_point(draws, alone, 0.5),
-                             .draws = draws};
+    return confidence > 0 ? confidence : share;
+}
+
+/* Its rank is counted from 1; see bt_draws_point about the rounding. */
+static double rank_of(size_t n, double p)
+{
+    return ceil(p * ((double)n + 1) * (1 - 1e-14));
+}
+
+static struct bt_drawn drawn(const struct work *w, double both[], double alone[])
+{
+    const double p = w->confidence;
+
+    return (struct bt_drawn){.half = bt_draws_point(w->draws, both, share),
+                             .asked = rank_of(w->draws, p) <= (double)w->draws
+                                          ? bt_draws_point(w->draws, both, p)
+                                          : NAN,
+                             .alone = bt_draws_point(w->draws, alone, 0.5),
+                             .draws = w->draws};
+}
+
+static size_t draws_for(const struct bt_draws_request *r)
+{
+    const size_t enough = bt_draws_enough(or_share(r->confidence));
+
+    return r->draws ? r->draws
+           : enough > BT_DRAWS_DEFAULT
+               ? (enough < BT_DRAWS_MOST ? enough : BT_DRAWS_MOST)
+               : BT_DRAWS_DEFAULT;
 }
 
 enum bt_status bt_draws_run(const struct bt_draws_request *request,
@@ -265,24 +299,26 @@ enum bt_status bt_draws_run(const struct bt_draws_request *request,
                             struct bt_drawn edge[], struct bt_error *err)
 {
     struct work w = {.n = request->n,
-                     .draws = request->draws ? request->draws : BT_DRAWS_DEFAULT,
+                     .confidence = or_share(request->confidence),
                      .seed = request->seed,
                      .want_range = range != NULL,
                      .want_zone = zone != NULL};
     enum bt_status status = check(request, err);
 
-    if (status == BT_OK)
+    if (status == BT_OK) {
+        w.draws = draws_for(request);
         status = make(&w, request, err);
+    }
     if (status == BT_OK) {
         draw_all(&w);
         if (range)
-            *range = drawn(w.draws, w.range, w.range);
+            *range = drawn(&w, w.range, w.range);
         if (zone)
-            *zone = drawn(w.draws, w.width, w.width);
+            *zone = drawn(&w, w.width, w.width);
         for (size_t e = 0; e < w.nedge; e++)
             edge[e] = w.edge[e].seen
-                          ? drawn(w.draws, w.both + e * w.draws, w.alone + e * w.draws)
-                          : (struct bt_drawn){NAN, NAN, w.draws};
+                          ? drawn(&w, w.both + e * w.draws, w.alone + e * w.draws)
+                          : (struct bt_drawn){NAN, NAN, w.draws, NAN};
     }
     clear(&w);
     if (status == BT_ENOMEM)
@@ -294,8 +330,7 @@ enum bt_status bt_draws_run(const struct bt_draws_request *request,
 
 double bt_draws_point(size_t n, double v[], double p)
 {
-    /* a product that should be whole may be above it by its rounding */
-    const double rank = ceil(p * ((double)n + 1) * (1 - 1e-14));
+    const double rank = rank_of(n, p);
     size_t k = rank > 1 ? (size_t)rank : 1;
 
     if (!n)
@@ -321,37 +356,59 @@ static double log_within(size_t n, const double u[], double t)
     return sum;
 }
 
-struct bt_drawn bt_draws_bound_equal(size_t n, double u)
+/* Half width of n heights of one u: the tail that each of them may have, in both
+ * directions together. */
+static double half_equal(size_t n, double u, double p)
 {
-    /* the tail that each of them may have, in both directions together */
-    const double tail = -expm1(log(share) / (double)n);
-    const double half = n && u > 0 ? 2 * u * gsl_cdf_ugaussian_Qinv(tail / 2)
-                        : n        ? u
-                                   : 0;
+    const double tail = -expm1(log(p) / (double)n);
 
-    return (struct bt_drawn){.half = half, .alone = NAN, .draws = 0};
+    return n && u > 0 ? 2 * u * gsl_cdf_ugaussian_Qinv(tail / 2) : n ? u : 0;
 }
 
-struct bt_drawn bt_draws_bound(size_t n, const double u[])
+static double half_of(size_t n, const double u[], double p)
 {
     double low = 0, high, most = 0;
 
     for (size_t i = 0; i < n; i++)
         most = u[i] > most ? u[i] : most;
-    high = bt_draws_bound_equal(n, most).half / 2;
+    high = half_equal(n, most, p) / 2;
     for (int k = 0; k < HALVINGS && most > 0; k++) {
         const double middle = (low + high) / 2;
-        if (log_within(n, u, middle) >= log(share))
+        if (log_within(n, u, middle) >= log(p))
             high = middle;
         else
             low = middle;
     }
-    return (struct bt_drawn){.half = 2 * high, .alone = NAN, .draws = 0};
+    return 2 * high;
 }
 
-struct bt_interval bt_draws_interval(double value, const struct bt_drawn *drawn)
+struct bt_drawn bt_draws_bound_equal(size_t n, double u, double confidence)
 {
-    const double low = value - drawn->half;
+    return (struct bt_drawn){.half = half_equal(n, u, share),
+                             .alone = NAN,
+                             .draws = 0,
+                             .asked = half_equal(n, u, or_share(confidence))};
+}
 
-    return (struct bt_interval){low < 0 ? 0 : low, value + drawn->half};
+struct bt_drawn bt_draws_bound(size_t n, const double u[], double confidence)
+{
+    return (struct bt_drawn){.half = half_of(n, u, share),
+                             .alone = NAN,
+                             .draws = 0,
+                             .asked = half_of(n, u, or_share(confidence))};
+}
+
+size_t bt_draws_enough(double confidence)
+{
+    if (!(confidence < 1))
+        return SIZE_MAX;
+    /* 1 - 0.999 is a little less than 0.001: ten thousand, not one more */
+    return (size_t)ceil(beyond / (1 - confidence) * (1 - 1e-9));
+}
+
+struct bt_interval bt_draws_interval(double value, double half)
+{
+    const double low = value - half;
+
+    return (struct bt_interval){low < 0 ? 0 : low, value + half};
 }

@@ -12,7 +12,7 @@
 static const double reading_band = 6;
 
 static const struct bt_measured not_seen = {NAN, NAN, false};
-static const struct bt_sure not_sure = {NAN, NAN, NAN, 0};
+static const struct bt_sure not_sure = {NAN, NAN, NAN, 0, {NAN, NAN}};
 
 /* A figure of a few places: sum of coef[k] z[point[k]]. */
 struct few {
@@ -193,9 +193,10 @@ static enum bt_status evaluate_edges(const struct bt_flatness *f,
 
 static struct bt_sure sure_of(const struct bt_measured *m, const struct bt_drawn *drawn)
 {
-    const struct bt_interval i = bt_draws_interval(m->value, drawn);
+    const struct bt_interval i = bt_draws_interval(m->value, drawn->half);
 
-    return m->seen ? (struct bt_sure){i.lo, i.hi, drawn->alone, drawn->draws}
+    return m->seen ? (struct bt_sure){i.lo, i.hi, drawn->alone, drawn->draws,
+                                      bt_draws_interval(m->value, drawn->asked)}
                    : not_sure;
 }
 
@@ -217,11 +218,13 @@ static void take_drawn(const struct bt_flatness *f, const struct drawn *drawn,
     }
 }
 
-static void bound_all(const struct bt_flatness *f, struct drawn *drawn)
+static void bound_all(const struct bt_flatness *f, double confidence,
+                      struct drawn *drawn)
 {
     const struct bt_drawn bound =
-        f->net->inverse ? bt_draws_bound(f->net->npoint, f->u)
-                        : bt_draws_bound_equal(f->net->npoint, f->used->scan_u);
+        f->net->inverse
+            ? bt_draws_bound(f->net->npoint, f->u, confidence)
+            : bt_draws_bound_equal(f->net->npoint, f->used->scan_u, confidence);
 
     drawn->range = drawn->zone = bound;
     for (size_t k = 0; k < BT_EDGES_MAX; k++)
@@ -298,6 +301,14 @@ static void ask_edges(const struct bt_flatness *f, const struct bt_extremes *e,
     }
 }
 
+/* Where so few draws do not show the point asked for, the bound is safe. */
+static struct bt_drawn with_bound(struct bt_drawn drawn, const struct bt_drawn *bound)
+{
+    if (isnan(drawn.asked) && !isnan(drawn.half))
+        drawn.asked = fmax(drawn.half, bound->asked);
+    return drawn;
+}
+
 static enum bt_status draw_all(const struct bt_extremes_request *request,
                                const struct bt_extremes *e, const struct noisy *noisy,
                                struct drawn *drawn, struct bt_error *err)
@@ -309,14 +320,19 @@ static enum bt_status draw_all(const struct bt_extremes_request *request,
                                            .edge = noisy->edge,
                                            .seed = request->seed,
                                            .draws = request->draws,
-                                           .threads = request->threads};
+                                           .threads = request->threads,
+                                           .confidence = request->confidence};
+    const struct bt_drawn bound = drawn->range;
     struct bt_drawn edge[BT_EDGES_MAX + BT_SPANS_MAX];
     enum bt_status status = bt_draws_run(&asked, e->zone_seen ? &drawn->range : NULL,
                                          e->zone_seen ? &drawn->zone : NULL, edge, err);
 
     for (size_t k = 0; k < noisy->nedge && status == BT_OK; k++)
         *(noisy->edge[k].together ? &drawn->any[noisy->figure[k]]
-                                  : &drawn->edge[noisy->figure[k]]) = edge[k];
+                                  : &drawn->edge[noisy->figure[k]]) =
+            with_bound(edge[k], &bound);
+    drawn->range = with_bound(drawn->range, &bound);
+    drawn->zone = with_bound(drawn->zone, &bound);
     return status;
 }
 
@@ -328,7 +344,12 @@ static enum bt_status evaluate_sure(const struct bt_flatness *f,
     struct drawn drawn;
     enum bt_status status = BT_OK;
 
-    bound_all(f, &drawn);
+    if (request->confidence > 0
+            ? !(request->confidence > 0.5 && request->confidence < 1)
+            : !(request->confidence >= 0))
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            "the confidence does not lie between 0.5 and 1");
+    bound_all(f, request->confidence, &drawn);
     if (f->net->inverse)
         status = make_noisy(f, &noisy);
     if (status == BT_OK && noisy.covariance) {

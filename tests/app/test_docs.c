@@ -284,7 +284,9 @@ static bool has_earlier(const struct paths *paths, size_t n, const char *path)
  * under their own name. */
 static void drop_members(struct paths *paths)
 {
-    static const char *const of_ql[] = {".interval95_mm", ".noise_alone_mm", ".draws"};
+    static const char *const of_ql[] = {".interval95_mm", ".noise_alone_mm",
+                                        ".draws",         ".interval_asked_mm",
+                                        ".confidence",    ".draws_enough"};
     size_t kept = 0;
 
     for (size_t i = 0; i < paths->n; i++) {
@@ -377,6 +379,20 @@ static void walk_joints(struct paths *printed, const char *folder)
     }
 }
 
+/* Verdicts at another confidence than 95 %. */
+static void walk_confidence(struct paths *printed, const char *folder)
+{
+    char args[LINE];
+
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 200\nwidth = 50\n"
+             "[limits]\nzone = 2\nconfidence = 99 %\n"
+             "[readings one]\nfiles = readings.csv\n");
+    put_file(folder, "readings.csv", loose_csv);
+    snprintf(args, sizeof args, "flatness %s --json", folder);
+    walk_run(printed, args);
+}
+
 Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
 {
     static const char *const readings[] = {kinds_csv,  slopes_csv, bars_csv,
@@ -391,6 +407,7 @@ Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
         walk_run(&printed, args);
     }
     walk_joints(&printed, folder);
+    walk_confidence(&printed, folder);
     remove_folder(folder);
     walk_run(&printed, "flatness " BT_SAMPLE_DIR "/readings-grid.csv --json");
     walk_run(&printed, "flatness " BT_SAMPLE_DIR "/reading-room-table --json "

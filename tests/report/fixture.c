@@ -86,15 +86,17 @@ static void fill_extremes(struct fixture *f)
         e->edge[d].at.direction = (enum bt_edge_direction)d;
         e->edge[d].gap = (struct bt_measured){NAN, NAN, false};
     }
-    e->range_sure = (struct bt_sure){1.72, 2.08, 0.13, 2000};
-    e->width_sure = (struct bt_sure){1.7, 2.02, 0.12, 2000};
+    e->range_sure = (struct bt_sure){1.72, 2.08, 0.13, 2000, {1.72, 2.08}};
+    e->width_sure = (struct bt_sure){1.7, 2.02, 0.12, 2000, {1.7, 2.02}};
     e->nspan = 1;
     e->span[0] = 800;
-    e->any[0] = f->result.local_sure = (struct bt_sure){1.05, 1.382, 0.0871, 2000};
+    e->any[0] = f->result.local_sure =
+        (struct bt_sure){1.05, 1.382, 0.0871, 2000, {1.05, 1.382}};
     for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
-        e->edge[d].sure = (struct bt_sure){NAN, NAN, NAN, 0};
-    e->edge[BT_EDGE_ALONG].sure = (struct bt_sure){0, 0.285, 0.07, 2000};
-    e->edge[BT_EDGE_ACROSS].sure = (struct bt_sure){1.06, 1.372, 0.08, 2000};
+        e->edge[d].sure = (struct bt_sure){NAN, NAN, NAN, 0, {NAN, NAN}};
+    e->edge[BT_EDGE_ALONG].sure = (struct bt_sure){0, 0.285, 0.07, 2000, {0, 0.285}};
+    e->edge[BT_EDGE_ACROSS].sure =
+        (struct bt_sure){1.06, 1.372, 0.08, 2000, {1.06, 1.372}};
     e->edge[BT_EDGE_ALONG].gap = (struct bt_measured){0.125, 0.05, true};
     e->edge[BT_EDGE_ALONG].at.worst = (struct bt_edge_gap){0.125, 6, 8, 7};
     e->edge[BT_EDGE_ACROSS].gap = (struct bt_measured){1.216, 0.06, true};
@@ -155,7 +157,7 @@ void fixture_limit(struct fixture *f, enum bt_figure figure, double limit)
 void fixture_hide(struct fixture *f, enum bt_figure figure)
 {
     struct bt_measured unseen = {NAN, NAN, false};
-    struct bt_sure unsure = {NAN, NAN, NAN, 0};
+    struct bt_sure unsure = {NAN, NAN, NAN, 0, {NAN, NAN}};
 
     switch (figure) {
     case BT_FIGURE_CUP:

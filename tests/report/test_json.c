@@ -168,6 +168,35 @@ Test(json, gives_a_largest_figure_with_its_interval_and_what_noise_alone_shows)
     cJSON_Delete(root);
 }
 
+Test(json, gives_the_interval_of_the_verdict_where_its_confidence_is_not_95_percent)
+{
+    struct fixture f;
+    const cJSON *width, *gaps;
+    cJSON *root;
+
+    fixture_init(&f);
+    root = parsed(&f, false);
+    width = at(root, "zone", "width_mm", NULL);
+    cr_expect_null(cJSON_GetObjectItem(width, "interval_asked_mm"));
+    cr_expect_null(cJSON_GetObjectItem(width, "confidence"));
+    cr_expect_null(cJSON_GetObjectItem(width, "draws_enough"));
+    cJSON_Delete(root);
+    f.job.limits.confidence = 0.999;
+    f.result.extremes.width_sure.asked = (struct bt_interval){1.55, 2.17};
+    root = parsed(&f, false);
+    width = at(root, "zone", "width_mm", NULL);
+    cr_expect_eq(at(width, "interval95_mm", NULL, NULL)->child->valuedouble, 1.7);
+    cr_expect_eq(at(width, "interval_asked_mm", NULL, NULL)->child->valuedouble, 1.55);
+    cr_expect_eq(at(width, "interval_asked_mm", NULL, NULL)->child->next->valuedouble,
+                 2.17);
+    cr_expect_eq(number(width, "confidence", NULL, NULL), 0.999);
+    cr_expect(cJSON_IsFalse(at(width, "draws_enough", NULL, NULL)));
+    gaps = at(root, "straightedge", NULL, NULL);
+    cr_expect(cJSON_IsNull(
+        at(cJSON_GetArrayItem(gaps, 2), "gap_mm", "interval_asked_mm", NULL)));
+    cJSON_Delete(root);
+}
+
 Test(json, gives_heights_with_their_places)
 {
     struct fixture f;

@@ -167,6 +167,83 @@ Test(result, judges_range_zone_and_local_by_their_intervals)
     builder_clear(&c.builder);
 }
 
+/* Limits between the upper ends, and between the lower ends, of the intervals at 80, 95
+ * and 99 %: the wider the interval the less is told for sure. */
+Test(result, judges_the_largest_figures_at_the_confidence_of_the_job)
+{
+    static const enum bt_figure figures[] = {BT_FIGURE_RANGE, BT_FIGURE_ZONE,
+                                             BT_FIGURE_LOCAL};
+    static const double confidence[] = {0.8, 0.95, 0.99};
+    static const enum bt_verdict high[2][3] = {{BT_WITHIN, BT_TOO_CLOSE, BT_TOO_CLOSE},
+                                               {BT_WITHIN, BT_WITHIN, BT_TOO_CLOSE}};
+    static const enum bt_verdict low[2][3] = {{BT_OVER, BT_TOO_CLOSE, BT_TOO_CLOSE},
+                                              {BT_OVER, BT_OVER, BT_TOO_CLOSE}};
+    struct bt_sure sure[3][3];
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    c.job.limits.local_span = 400;
+    for (size_t k = 0; k < 3; k++)
+        c.job.limits.limit[figures[k]] = 1;
+    for (size_t l = 0; l < 3; l++) {
+        struct bt_set_result r;
+
+        c.job.limits.confidence = confidence[l];
+        evaluate(&c, 0, NULL, &r);
+        for (size_t k = 0; k < 3; k++)
+            sure[l][k] = *bt_set_sure(&r, figures[k]);
+        bt_set_result_clear(&r);
+    }
+    for (size_t k = 0; k < 3; k++) {
+        cr_expect_eq(sure[0][k].hi, sure[2][k].hi, "the 95 %% interval stays");
+        cr_expect_eq(sure[1][k].asked.hi, sure[1][k].hi);
+        cr_assert(sure[0][k].asked.lo > sure[1][k].lo && sure[2][k].asked.lo > 0);
+        for (size_t l = 0; l < 3; l++)
+            for (size_t gap = 0; gap < 2; gap++) {
+                struct bt_set_result r;
+
+                c.job.limits.confidence = confidence[l];
+                c.job.limits.limit[figures[k]] =
+                    (sure[gap][k].asked.hi + sure[gap + 1][k].asked.hi) / 2;
+                evaluate(&c, 0, NULL, &r);
+                cr_expect_eq(bt_set_judgement(&r, figures[k])->verdict, high[gap][l],
+                             "figure %zu at %g, above", k, confidence[l]);
+                bt_set_result_clear(&r);
+                c.job.limits.limit[figures[k]] =
+                    (sure[gap][k].asked.lo + sure[gap + 1][k].asked.lo) / 2;
+                evaluate(&c, 0, NULL, &r);
+                cr_expect_eq(bt_set_judgement(&r, figures[k])->verdict, low[gap][l],
+                             "figure %zu at %g, below", k, confidence[l]);
+                bt_set_result_clear(&r);
+            }
+        c.job.limits.limit[figures[k]] = 1;
+    }
+    builder_clear(&c.builder);
+}
+
+/* 300 draws have no 99.9 % point: the bound takes its place, and is wider. */
+Test(result, judges_by_a_bound_where_the_draws_are_too_few_for_the_confidence)
+{
+    const struct bt_set_request few = {.draws = 300}, many = {.draws = 10000};
+    struct bt_set_result one, other;
+    struct bt_error err = {0};
+    struct case_of c;
+
+    case_make(&c, boards, 9, 13);
+    c.job.limits.confidence = 0.999;
+    cr_assert_eq(bt_set_evaluate(&c.job, &c.set, &few, &one, &err), BT_OK);
+    cr_assert_eq(bt_set_evaluate(&c.job, &c.set, &many, &other, &err), BT_OK);
+    cr_expect(one.extremes.width_sure.asked.hi > other.extremes.width_sure.asked.hi);
+    cr_expect(other.extremes.width_sure.asked.hi > other.extremes.width_sure.hi);
+    cr_expect(!bt_set_draws_enough(&one, &one.extremes.width_sure));
+    cr_expect(bt_set_draws_enough(&other, &other.extremes.width_sure));
+    one.extremes.width_sure.draws = 0;
+    cr_expect(bt_set_draws_enough(&one, &one.extremes.width_sure), "nothing drawn");
+    bt_set_result_clear(&one);
+    bt_set_result_clear(&other);
+    builder_clear(&c.builder);
+}
+
 Test(result, draws_as_often_and_from_the_seed_that_is_asked_for)
 {
     struct bt_set_request request = {.seed = 9, .draws = 300};

@@ -537,7 +537,7 @@ Test(text, keeps_silent_about_a_default_straightedge_that_sees_nothing)
     fixture_hide(&f, BT_FIGURE_LOCAL);
     for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
         f.result.extremes.edge[d].gap.seen = false;
-    f.result.extremes.any[0] = (struct bt_sure){NAN, NAN, NAN, 0};
+    f.result.extremes.any[0] = (struct bt_sure){NAN, NAN, NAN, 0, {NAN, NAN}};
     expect_holds(&f, &plain, "local", false);
     f.result.span_asked = true;
     expect_holds(&f, &plain, "\n  local   not seen under 800 mm\n", true);
@@ -571,6 +571,34 @@ Test(text, says_how_sure_a_largest_figure_is_and_what_noise_alone_would_show)
     expect_holds(&f, &plain, "noise adds", false);
 }
 
+Test(text, says_at_which_confidence_a_largest_figure_is_told)
+{
+    struct fixture f;
+
+    fixture_init(&f);
+    expect_holds(&f, &plain,
+                 "and between two values below a figure at least as often\n", true);
+    f.job.limits.confidence = 0.999;
+    f.result.extremes.width_sure.asked = (struct bt_interval){1.55, 2.17};
+    expect_holds(&f, &plain,
+                 "  zone    1.86 mm between planes        0.05\n"
+                 "          1.55 to 2.17 mm\n",
+                 true);
+    expect_holds(&f, &plain,
+                 "and between two values below a figure in at least 99.9 % of\n"
+                 "     all cases, the confidence asked for\n"
+                 "  2000 draws of the noise are few for 99.9 %: take --draws 10000\n",
+                 true);
+    f.result.extremes.range_sure.draws = 10000;
+    expect_holds(&f, &plain, "are few", false);
+    f.result.extremes.range_sure.draws = 1000000;
+    f.job.limits.confidence = 0.999999;
+    expect_holds(&f, &plain,
+                 "  1000000 draws of the noise are few for 99.9999 %, but no more are "
+                 "drawn: the two values are not steady\n",
+                 true);
+}
+
 Test(text, says_no_gap_where_no_place_stands_under_an_edge)
 {
     struct fixture f;
@@ -579,7 +607,7 @@ Test(text, says_no_gap_where_no_place_stands_under_an_edge)
     for (int d = 0; d < BT_EDGE_DIRECTIONS; d++)
         f.result.extremes.edge[d].gap.value = 0;
     f.result.local.value = f.result.local.u = 0;
-    f.result.extremes.any[0] = (struct bt_sure){0, 0.166, 0.0871, 2000};
+    f.result.extremes.any[0] = (struct bt_sure){0, 0.166, 0.0871, 2000, {0, 0.166}};
     expect_holds(
         &f, &plain,
         "\n  local   no gap under 800 mm\n          0.00 to 0.17 mm\n  u: ", true);

@@ -343,7 +343,7 @@ Test(draws, give_intervals_that_hold_the_true_figures)
             figures_of(&panel, z, w);
             above += w[0] > f.range.alone;
             for (int j = 0; j < 3; j++) {
-                const struct bt_interval i = bt_draws_interval(w[j], drawn[j]);
+                const struct bt_interval i = bt_draws_interval(w[j], drawn[j]->half);
                 held[j] += i.lo <= truth[j] + 1e-12 && truth[j] <= i.hi;
             }
         }
@@ -360,16 +360,14 @@ Test(draws, give_intervals_that_hold_the_true_figures)
 
 Test(draws, interval_ends_at_nought)
 {
-    const struct bt_drawn drawn = {.half = 0.25, .alone = 0.1, .draws = 100};
-    const struct bt_drawn none = {.half = NAN, .alone = NAN, .draws = 100};
-    struct bt_interval i = bt_draws_interval(1.5, &drawn);
+    struct bt_interval i = bt_draws_interval(1.5, 0.25);
 
     cr_expect(fabs(i.lo - 1.25) <= 0 && fabs(i.hi - 1.75) <= 0);
-    i = bt_draws_interval(0.125, &drawn);
+    i = bt_draws_interval(0.125, 0.25);
     cr_expect(fabs(i.lo) <= 0 && fabs(i.hi - 0.375) <= 0);
-    i = bt_draws_interval(NAN, &drawn);
+    i = bt_draws_interval(NAN, 0.25);
     cr_expect(isnan(i.lo) && isnan(i.hi));
-    i = bt_draws_interval(1.5, &none);
+    i = bt_draws_interval(1.5, NAN);
     cr_expect(isnan(i.lo) && isnan(i.hi));
 }
 
@@ -378,14 +376,14 @@ Test(draws, interval_ends_at_nought)
 Test(draws, bound_is_where_all_heights_lie_within_with_95_percent)
 {
     const double u[] = {0.02, 0.05, 0.02, NAN, 0, 0.03};
-    double product = 1, half = bt_draws_bound(6, u).half;
+    double product = 1, half = bt_draws_bound(6, u, 0).half;
 
     for (int i = 0; i < 6; i++)
         if (u[i] > 0)
             product *= 1 - 2 * gsl_cdf_ugaussian_Q(half / 2 / u[i]);
     cr_expect(fabs(product - 0.95) <= 1e-12, "%.15g", product);
-    cr_expect(isnan(bt_draws_bound(6, u).alone));
-    cr_expect_eq(bt_draws_bound(6, u).draws, (size_t)0);
+    cr_expect(isnan(bt_draws_bound(6, u, 0).alone));
+    cr_expect_eq(bt_draws_bound(6, u, 0).draws, (size_t)0);
 }
 
 Test(draws, bound_of_equal_u_is_the_same_both_ways)
@@ -394,15 +392,16 @@ Test(draws, bound_of_equal_u_is_the_same_both_ways)
 
     for (int i = 0; i < 50; i++)
         u[i] = 0.03;
-    cr_expect(fabs(bt_draws_bound(50, u).half - bt_draws_bound_equal(50, 0.03).half) <=
-              1e-14);
+    cr_expect(fabs(bt_draws_bound(50, u, 0).half -
+                   bt_draws_bound_equal(50, 0.03, 0).half) <= 1e-14);
     /* one height: twice 1.96 u; a million: 2 x 5.45 u */
-    cr_expect(fabs(bt_draws_bound_equal(1, 1).half - 2 * 1.959964) <= 1e-6);
-    cr_expect(fabs(bt_draws_bound_equal(1000000, 1).half -
+    cr_expect(fabs(bt_draws_bound_equal(1, 1, 0).half - 2 * 1.959964) <= 1e-6);
+    cr_expect(fabs(bt_draws_bound_equal(1000000, 1, 0).half -
                    2 * gsl_cdf_ugaussian_Qinv(0.0512933 / 2e6)) <= 1e-5);
-    cr_expect(bt_draws_bound(0, u).half <= 0 && bt_draws_bound_equal(0, 1).half <= 0);
-    cr_expect(bt_draws_bound_equal(9, 0).half <= 0);
-    cr_expect(isnan(bt_draws_bound_equal(9, NAN).half));
+    cr_expect(bt_draws_bound(0, u, 0).half <= 0 &&
+              bt_draws_bound_equal(0, 1, 0).half <= 0);
+    cr_expect(bt_draws_bound_equal(9, 0, 0).half <= 0);
+    cr_expect(isnan(bt_draws_bound_equal(9, NAN, 0).half));
 }
 
 Test(draws, bound_is_above_what_draws_give)
@@ -413,7 +412,7 @@ Test(draws, bound_is_above_what_draws_give)
 
     lay(&panel);
     draw(&panel.request, &f);
-    bound = bt_draws_bound_equal(N, 0.02).half; /* u over the plane is less */
+    bound = bt_draws_bound_equal(N, 0.02, 0).half; /* u over the plane is less */
     cr_expect(bound > f.range.half && bound < 2 * f.range.half, "%g %g", bound,
               f.range.half);
 }
@@ -423,7 +422,7 @@ Test(draws, bound_is_above_what_draws_give)
 static void expect_fault(const struct panel *panel, bool zone, enum bt_status status,
                          size_t row, const char *message)
 {
-    const struct bt_drawn before = {1, 2, 3};
+    const struct bt_drawn before = {1, 2, 3, 4};
     struct bt_drawn range = before, width = before, edge[EDGES] = {before};
     struct bt_error err = {0};
 
@@ -476,6 +475,119 @@ Test(draws, say_what_is_wrong_with_a_request)
     panel.edge[0].direction = (enum bt_edge_direction)99;
     expect_fault(&panel, true, BT_EINPUT, 0,
                  "there is no such direction on a panel of this size");
+}
+
+Test(draws, say_that_a_confidence_is_none)
+{
+    static const double none[] = {0.5, 1, -0.95, 95, NAN};
+
+    for (size_t k = 0; k < sizeof none / sizeof *none; k++) {
+        struct panel panel;
+
+        lay(&panel);
+        panel.request.confidence = none[k];
+        expect_fault(&panel, true, BT_EINPUT, 0,
+                     "the confidence does not lie between 0.5 and 1");
+    }
+}
+
+/* The 1003 draws of a panel at other confidences: the order statistics themselves lie
+ * inside one another, and 95 % stated is 95 % unstated. */
+Test(draws, give_the_point_of_the_confidence_that_is_asked_for)
+{
+    static const double asked[] = {0.6, 0.8, 0.95, 0.99, 0.999};
+    struct panel panel;
+    struct figures last, now;
+
+    lay(&panel);
+    draw(&panel.request, &last);
+    cr_expect_eq(last.zone.asked, last.zone.half, "none stated");
+    memset(&last, 0, sizeof last);
+    for (size_t k = 0; k < sizeof asked / sizeof *asked; k++) {
+        panel.request.confidence = asked[k];
+        draw(&panel.request, &now);
+        cr_expect(now.range.asked > last.range.asked, "%g", asked[k]);
+        cr_expect(now.zone.asked > last.zone.asked, "%g", asked[k]);
+        for (int e = 0; e < EDGES; e++)
+            cr_expect(isnan(now.edge[e].half) ? isnan(now.edge[e].asked)
+                                              : now.edge[e].asked > last.edge[e].asked,
+                      "edge %d at %g", e, asked[k]);
+        if (k)
+            cr_expect_eq(now.zone.half, last.zone.half, "%g", asked[k]);
+        if (fabs(asked[k] - 0.95) < 1e-9)
+            cr_expect_eq(now.zone.asked, now.zone.half);
+        last = now;
+    }
+}
+
+/* The range of two independent normals and a third point that is exact has no simple
+ * law, one gap does: normal, its larger side |gap|, whose 99 % point is 2.5758 u (table
+ * of the normal distribution). */
+Test(draws, give_a_gap_the_normal_quantile_of_its_confidence)
+{
+    static const struct bt_point p[] = {{0, 0}, {100, 0}, {200, 0}};
+    const double covariance[9] = {0, 0, 0, 0, 9e-4, 0, 0, 0, 0};
+    const struct bt_draws_edge edge = {
+        {.length = 200, .width = 100, .band = 6}, BT_EDGE_ALONG, 200, 0};
+    const struct bt_draws_request request = {.n = 3,
+                                             .p = p,
+                                             .covariance = covariance,
+                                             .nedge = 1,
+                                             .edge = &edge,
+                                             .draws = 100000,
+                                             .confidence = 0.99};
+    struct bt_drawn drawn;
+
+    cr_assert_eq(bt_draws_run(&request, NULL, NULL, &drawn, NULL), BT_OK);
+    cr_expect(fabs(drawn.half - 1.959964 * 0.03) <= 0.01 * 0.06, "%g", drawn.half);
+    cr_expect(fabs(drawn.asked - 2.575829 * 0.03) <= 0.02 * 0.06, "%g", drawn.asked);
+}
+
+Test(draws, that_are_too_few_show_no_point_and_those_by_default_are_enough)
+{
+    struct panel panel;
+    struct figures f;
+
+    lay(&panel);
+    panel.request.confidence = 0.999;
+    panel.request.draws = 998;
+    draw(&panel.request, &f);
+    cr_expect(isnan(f.range.asked) && isnan(f.zone.asked) && isnan(f.edge[0].asked));
+    cr_expect(f.range.half > 0);
+    panel.request.draws = 999;
+    draw(&panel.request, &f);
+    cr_expect(f.range.asked > f.range.half);
+    panel.request.draws = 0;
+    draw(&panel.request, &f);
+    cr_expect_eq(f.zone.draws, (size_t)10000);
+    panel.request.confidence = 0.99;
+    draw(&panel.request, &f);
+    cr_expect_eq(f.zone.draws, (size_t)BT_DRAWS_DEFAULT);
+}
+
+Test(draws, are_enough_where_ten_lie_beyond_the_point)
+{
+    cr_expect_eq(bt_draws_enough(0.95), (size_t)200);
+    cr_expect_eq(bt_draws_enough(0.8), (size_t)50);
+    cr_expect_eq(bt_draws_enough(0.999), (size_t)10000);
+    cr_expect_eq(bt_draws_enough(0.97), (size_t)334);
+    cr_expect_eq(bt_draws_enough(1), SIZE_MAX);
+    cr_expect_eq(bt_draws_enough(NAN), SIZE_MAX);
+}
+
+/* Independent heights: all of n within t with probability (2 Phi(t/u) - 1)^n. */
+Test(draws, bound_at_another_confidence_too)
+{
+    const double u[] = {0.02, 0.05, 0.01, NAN, 0, 0.05};
+    const struct bt_drawn bound = bt_draws_bound(6, u, 0.8);
+    double product = 1;
+
+    for (size_t i = 0; i < 6; i++)
+        if (u[i] > 0)
+            product *= 1 - 2 * gsl_cdf_ugaussian_Q(bound.asked / 2 / u[i]);
+    cr_expect(fabs(product - 0.8) <= 1e-9, "%g", product);
+    cr_expect(bound.asked < bound.half);
+    cr_expect(fabs(bt_draws_bound_equal(1, 1, 0.99).asked - 2 * 2.575829) <= 1e-6);
 }
 
 Test(draws, refuse_to_take_together_what_does_not_stand_before)

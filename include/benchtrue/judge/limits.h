@@ -121,11 +121,11 @@ BT_API struct bt_judgement bt_judge(enum bt_figure figure, double value, double 
  * lo > limit, else `too close to call`.
  *
  *   limit   mm, > 0
- *   lo, hi  mm, the 95 % interval (surface/draws.h)
+ *   lo, hi  mm, the interval at the confidence asked for (surface/draws.h)
  *
  * `not seen` where an argument is NaN, lo > hi or the limit is not above 0.  With an
  * interval that holds the figure in 95 % of all cases, `within` and `over` are wrong in
- * at most 5 %.
+ * at most 5 %; with one at another confidence in what that leaves.
  */
 BT_API enum bt_verdict bt_judge_interval(double limit, double lo, double hi);
 

@@ -30,7 +30,8 @@ struct bt_set_result {
     struct bt_sure local_sure; /* NaN where local is not seen */
     size_t njudgement;
     struct bt_judgement judgement[BT_FIGURE_COUNT]; /* of range, zone and local by
-                                                       their intervals, p_within NaN */
+                                                       their intervals at that
+                                                       confidence, p_within NaN */
 };
 
 /* What a user asks for beside what the job states; all zero: nothing. */
@@ -42,7 +43,8 @@ struct bt_set_request {
                                 the grain, from x towards y as the face lay that was
                                 read, finite */
     uint64_t seed; /* of the draws behind the intervals of range, zone and gaps */
-    size_t draws;  /* BT_DRAWS_LEAST to BT_DRAWS_MOST; 0: BT_DRAWS_DEFAULT */
+    size_t draws;  /* BT_DRAWS_LEAST to BT_DRAWS_MOST; 0: BT_DRAWS_DEFAULT, or
+                      what the confidence of the limits wants */
 };
 
 /*
@@ -84,6 +86,13 @@ BT_API const struct bt_measured *bt_set_figure(const struct bt_set_result *resul
 /* How sure a largest figure is; NULL for cup, bow and twist, whose u says it. */
 BT_API const struct bt_sure *bt_set_sure(const struct bt_set_result *result,
                                          enum bt_figure figure);
+
+/*
+ * Whether the draws behind a largest figure are enough for the confidence that the job
+ * asks for (bt_draws_enough); true where nothing was drawn.
+ */
+BT_API bool bt_set_draws_enough(const struct bt_set_result *result,
+                                const struct bt_sure *sure);
 
 /* The verdict on a figure; NULL where it has no limit. */
 BT_API const struct bt_judgement *bt_set_judgement(const struct bt_set_result *result,

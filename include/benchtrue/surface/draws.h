@@ -46,8 +46,10 @@ struct bt_draws_request {
     size_t nedge;
     const struct bt_draws_edge *edge; /* [nedge] */
     uint64_t seed;
-    size_t draws;     /* BT_DRAWS_LEAST to BT_DRAWS_MOST; 0: BT_DRAWS_DEFAULT */
-    unsigned threads; /* up to BT_DRAWS_THREADS; 0: two */
+    size_t draws; /* BT_DRAWS_LEAST to BT_DRAWS_MOST; 0: BT_DRAWS_DEFAULT, or as many
+                     as bt_draws_enough wants, BT_DRAWS_MOST at most */
+    unsigned threads;  /* up to BT_DRAWS_THREADS; 0: two */
+    double confidence; /* of `asked`: above 0.5, below 1; 0: 0.95 */
 };
 
 /* What the draws say of one figure. */
@@ -56,6 +58,8 @@ struct bt_drawn {
     double alone; /* mm: median of w(n): what noise alone makes of a panel that is
                      perfectly flat, in half of all cases more */
     size_t draws; /* 0 where half is a bound and alone is not known */
+    double asked; /* mm: the point of the confidence asked for in place of 95 %; NaN
+                     where so few draws show no such point */
 };
 
 /*
@@ -75,13 +79,14 @@ struct bt_drawn {
  * half is the order statistic of rank ceil(0.95 (draws + 1)): one draw more is not
  * above it with a probability of at least 95 %, however few were drawn (JCGM 101:2008,
  * 7.7, takes rank 0.95 draws, from memory).  With 2000 draws it stands to about 1 % of
- * its value.
+ * its value.  asked is the one of rank ceil(c (draws + 1)) in the same way, NaN where
+ * that is beyond the last: 99.9 % takes 999 draws, and bt_draws_enough to be steady.
  *
  * Outputs are untouched on error.  Returns BT_OK; BT_EINPUT (fewer than 3 points or too
- * many; draws out of range; a point, or an element of the covariance, that is not
- * finite: row at fault; not a covariance; what bt_edge_gap_search refuses; more figures
- * taken together than stand before: row at fault);
- * BT_ESINGULAR (range or zone of points on one line); BT_ENOMEM.
+ * many; draws or confidence out of range; a point, or an element of the covariance,
+ * that is not finite: row at fault; not a covariance; what bt_edge_gap_search refuses;
+ * more figures taken together than stand before: row at fault); BT_ESINGULAR (range or
+ * zone of points on one line); BT_ENOMEM.
  */
 BT_API enum bt_status bt_draws_run(const struct bt_draws_request *request,
                                    struct bt_drawn *range, struct bt_drawn *zone,
@@ -94,16 +99,25 @@ BT_API enum bt_status bt_draws_run(const struct bt_draws_request *request,
  * (Z. Sidak, Journal of the American Statistical Association 62 (1967) 626-633, from
  * memory).  half is 2 t where that product is 95 %.
  *
- *   u[n]  standard uncertainties of the heights over one plane, mm, >= 0; NaN and u 0
- *         are passed over
+ *   u[n]        standard uncertainties of the heights over one plane, mm, >= 0; NaN and
+ *               u 0 are passed over
+ *   confidence  of `asked`, which is the same with it in place of 95 %: 0 < c < 1; 0:
+ *               0.95
  *
  * Close for many independent heights (a million: some 5 % above the exact point of
  * their range), wide for few.  half 0 where no u is above 0.
  */
-BT_API struct bt_drawn bt_draws_bound(size_t n, const double u[]);
+BT_API struct bt_drawn bt_draws_bound(size_t n, const double u[], double confidence);
 
 /* The same for n heights of one u, as of a scan; NaN where u is NaN. */
-BT_API struct bt_drawn bt_draws_bound_equal(size_t n, double u);
+BT_API struct bt_drawn bt_draws_bound_equal(size_t n, double u, double confidence);
+
+/*
+ * How many draws a confidence wants, 0.5 < c < 1: ten of them beyond its point, so that
+ * this stands to a few percent of its value; 200 for 95 %, 10 000 for 99.9 %.  SIZE_MAX
+ * for 1 and NaN.
+ */
+BT_API size_t bt_draws_enough(double confidence);
 
 /*
  * The order statistic of rank ceil(p (n + 1)), at most n, of v[n], n >= 1, which is
@@ -111,11 +125,11 @@ BT_API struct bt_drawn bt_draws_bound_equal(size_t n, double u);
  */
 BT_API double bt_draws_point(size_t n, double v[], double p);
 
-/* lo and hi of a figure with its half width; lo is at least 0. */
+/* A figure less and plus half the width of its interval; lo is at least 0. */
 struct bt_interval {
     double lo, hi; /* NaN where value or half is NaN */
 };
 
-BT_API struct bt_interval bt_draws_interval(double value, const struct bt_drawn *drawn);
+BT_API struct bt_interval bt_draws_interval(double value, double half);
 
 #endif

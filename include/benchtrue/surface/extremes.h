@@ -19,6 +19,8 @@ struct bt_sure {
     double alone;  /* mm: what noise alone makes of a panel that is perfectly flat, in
                       half of all cases more; NaN where draws is 0 */
     size_t draws;  /* 0: too many places to draw for, lo and hi by bt_draws_bound */
+    struct bt_interval asked; /* mm: the same at the confidence asked for; by
+                                 bt_draws_bound where so few draws do not show it */
 };
 
 /* A straightedge figure with its uncertainty. */
@@ -42,8 +44,9 @@ struct bt_extremes_request {
     double direction[BT_OBLIQUES_MAX]; /* stated angles to the grain, rad from x towards
                                           y, laid on beside those of every panel */
     uint64_t seed;                     /* of the draws */
-    size_t draws;     /* BT_DRAWS_LEAST to BT_DRAWS_MOST; 0: BT_DRAWS_DEFAULT */
-    unsigned threads; /* up to BT_DRAWS_THREADS; 0: two; no digit depends on it */
+    size_t draws;      /* BT_DRAWS_LEAST to BT_DRAWS_MOST; 0: BT_DRAWS_DEFAULT */
+    unsigned threads;  /* up to BT_DRAWS_THREADS; 0: two; no digit depends on it */
+    double confidence; /* of bt_sure's `asked`: above 0.5, below 1; 0: 0.95 */
     size_t njoint;
     const double *joint; /* [njoint] y of the glue joints as read, mm, ascending */
 };
@@ -84,8 +87,8 @@ struct bt_extremes {
  * readings' u, and the straightness that lines share, make of the heights
  * (bt_draws_run); over BT_DRAWS_POINTS places, and of a scan, from bt_draws_bound.
  *
- * Returns BT_OK, BT_EINPUT (a span, angle or joint that is not usable; draws or threads
- * out of range) or BT_ENOMEM.
+ * Returns BT_OK, BT_EINPUT (a span, angle or joint that is not usable; draws, threads
+ * or confidence out of range) or BT_ENOMEM.
  */
 BT_API enum bt_status bt_extremes_evaluate(const struct bt_flatness *flatness,
                                            const struct bt_extremes_request *request,
