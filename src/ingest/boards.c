@@ -12,6 +12,8 @@
  * (design, boards.csv). */
 #define MISS_LIMIT 2.0
 
+#define RIGHT_ANGLE 1.57079632679489661923
+
 enum {
     BOARD,
     WIDTH,
@@ -20,6 +22,8 @@ enum {
     LENGTH,
     SPECIES,
     RINGS,
+    RING_ANGLE,
+    HEART,
     GRAIN,
     SHOW,
     FENCE,
@@ -35,6 +39,8 @@ static const struct bt_column_spec columns[NCOLUMN] = {
     {.name = "length", .dim = BT_DIM_LENGTH},
     {.name = "species", .dim = BT_DIM_NUMBER},
     {.name = "rings", .dim = BT_DIM_NUMBER},
+    {.name = "ring_angle", .dim = BT_DIM_NUMBER},
+    {.name = "heart", .dim = BT_DIM_LENGTH},
     {.name = "grain", .dim = BT_DIM_NUMBER},
     {.name = "show", .dim = BT_DIM_NUMBER},
     {.name = "fence", .dim = BT_DIM_NUMBER},
@@ -82,7 +88,7 @@ static void read_numbers(struct boards *b, const struct bt_record *record,
     } numbers[] = {
         {WIDTH, 0, &board->width},         {THICKNESS, 0, &board->thickness},
         {TAPER, -INFINITY, &board->taper}, {LENGTH, 0, &board->length},
-        {MOISTURE, 0, &board->moisture},
+        {MOISTURE, 0, &board->moisture},   {HEART, 0, &board->heart},
     };
 
     for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
@@ -127,6 +133,38 @@ static void check_believed(struct boards *b, const struct bt_record *record,
         not_believed(b, record, TAPER, "a taper", "a fifth of the thickness");
 }
 
+/* Between the growth rings and the face: a word or an angle. */
+static void read_rings(struct boards *b, const struct bt_record *record,
+                       struct bt_board *board)
+{
+    const struct bt_column *column = &b->column[RING_ANGLE];
+    const struct bt_cell *cell;
+    struct bt_quantity angle;
+    char shown[BT_SHOWN_ROOM];
+
+    bt_ring_angle_find("", 0, &board->ring_angle);
+    if (bt_cell_empty(record, column)) {
+        if (!bt_cell_empty(record, &b->column[RINGS])) {
+            cell = &record->cell[b->column[RINGS].index];
+            bt_ring_angle_find(cell->text, cell->length, &board->ring_angle);
+        }
+        return;
+    }
+    cell = &record->cell[column->index];
+    if (bt_ring_angle_find(cell->text, cell->length, &board->ring_angle))
+        return;
+    if (bt_quantity_parse(cell->text, cell->length, BT_DIM_ANGLE, BT_UNIT_DEG, false,
+                          &angle, NULL) == BT_OK &&
+        angle.value >= 0 && angle.value <= RIGHT_ANGLE)
+        board->ring_angle =
+            (struct bt_ring_angle){angle.value, angle.value, angle.value};
+    else
+        bt_cell_fault(&b->sheet, record, column,
+                      "not a ring angle: '%s', write flat, rift or quarter, or the "
+                      "angle between rings and face, as 30 deg",
+                      bt_fault_shown(cell->text, cell->length, shown));
+}
+
 /* What the edge plan is given.  After a fault the rule is never used. */
 static void read_rule(struct boards *b, const struct bt_record *record,
                       struct bt_board_rule *rule)
@@ -169,6 +207,7 @@ static enum bt_status read_board(struct boards *b, const struct bt_record *recor
     *board = (struct bt_board){.line = record->line};
     read_numbers(b, record, board);
     check_believed(b, record, board);
+    read_rings(b, record, board);
     read_rule(b, record, &board->rule);
     board->name = bt_cell_text(record, &b->column[BOARD]);
     board->species = bt_cell_text(record, &b->column[SPECIES]);

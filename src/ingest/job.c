@@ -24,6 +24,7 @@ static void set_unstated(struct bt_job *job)
     job->limits = bt_limits_none();
     job->plan = bt_work_plan_none();
     job->climate = bt_climate_none();
+    job->fixing = bt_fixing_none();
     job->fence = (struct bt_fence_setup){.length = NAN,
                                          .height = NAN,
                                          .cutter = NAN,
@@ -74,6 +75,9 @@ static void clear_glue_up(struct bt_job *job)
     for (size_t i = 0; i < job->ndry_fit; i++)
         bt_free(job->dry_fit[i].gap);
     bt_free(job->dry_fit);
+    for (size_t i = 0; i < job->fixing.n; i++)
+        bt_free(job->fixing.fixing[i].name);
+    bt_free(job->fixing.fixing);
 }
 
 void bt_job_clear(struct bt_job *job)
@@ -275,6 +279,8 @@ static enum bt_status read_job(struct bt_load *load)
         status = bt_dry_fit_read(load);
     if (status == BT_OK)
         status = bt_thickness_read(load);
+    if (status == BT_OK)
+        status = bt_fixings_read(load);
     if (status == BT_OK)
         status = choose_sets(load);
     if (status == BT_OK)

@@ -334,7 +334,7 @@ static const struct section {
     {"glue", UNNAMED, bt_glue_section_read},
     {"clamp", NAMED, bt_clamp_section_read},
     {"climate", UNNAMED, bt_climate_section_read},
-    {"fixing", UNNAMED, NULL},
+    {"fixing", UNNAMED, bt_fixing_section_read},
     {"opening", UNNAMED, NULL},
     {"plan", UNNAMED, bt_plan_section_read},
 };

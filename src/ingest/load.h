@@ -135,6 +135,8 @@ enum bt_status bt_clamp_section_read(struct bt_load *load,
                                      const struct bt_ini_section *section);
 enum bt_status bt_climate_section_read(struct bt_load *load,
                                        const struct bt_ini_section *section);
+enum bt_status bt_fixing_section_read(struct bt_load *load,
+                                      const struct bt_ini_section *section);
 enum bt_status bt_plan_section_read(struct bt_load *load,
                                     const struct bt_ini_section *section);
 
@@ -142,6 +144,9 @@ enum bt_status bt_plan_section_read(struct bt_load *load,
 
 /* Read fence.csv, if there is one; after job.ini. */
 enum bt_status bt_fence_read(struct bt_load *load);
+
+/* Read fixings.csv, if there is one. */
+enum bt_status bt_fixings_read(struct bt_load *load);
 
 /* Read thickness.csv, if there is one. */
 enum bt_status bt_thickness_read(struct bt_load *load);

@@ -7,6 +7,7 @@
 
 #include "benchtrue/base/feeler.h"
 #include "benchtrue/base/print.h"
+#include "benchtrue/fit/fixing.h"
 #include "benchtrue/ingest/faults.h"
 #include "benchtrue/joint/clamping.h"
 #include "benchtrue/joint/dry_fit.h"
@@ -18,6 +19,7 @@
 #include "benchtrue/judge/work_plan.h"
 #include "benchtrue/surface/readings.h"
 #include "benchtrue/wood/climate.h"
+#include "benchtrue/wood/movement.h"
 
 /*
  * Everything that the files of a job say, in inside units (mm, rad, degrees C, %).
@@ -75,8 +77,11 @@ struct bt_board {
     char *name;
     size_t line;
     double width, thickness, length, moisture;
-    double taper;          /* mm, front edge thicker than back edge by this */
-    char *species, *rings; /* as typed; "" where not stated */
+    double taper;                    /* mm, front edge thicker than back edge by this */
+    char *species, *rings;           /* as typed; "" where not stated */
+    struct bt_ring_angle ring_angle; /* of column `ring_angle`, else of `rings` where
+                                        that is such a word; 0 to pi/2 not known */
+    double heart; /* mm from the middle of its thickness to the heart of the tree */
     /* What the edge plan is given: columns `grain` (left, right), `show` (either: the
      * board may be turned over), `fence` (in, out, in/out, out/in: the show face at the
      * fence for both edges, or back edge / front edge) and `against_grain` (yes, no;
@@ -254,8 +259,9 @@ struct bt_job {
     struct bt_clamp *clamp;
     size_t ndry_fit; /* joints that dryfit.csv reads, ascending */
     struct bt_dry_fit *dry_fit;
-    struct bt_work_plan plan;  /* [plan] */
-    struct bt_climate climate; /* [climate] */
+    struct bt_work_plan plan;      /* [plan] */
+    struct bt_climate climate;     /* [climate] */
+    struct bt_fixing_setup fixing; /* [fixing] and fixings.csv */
     size_t nthickness;
     struct bt_thickness_place *thickness; /* NULL where there is no such file */
     size_t nset;
