@@ -96,6 +96,7 @@ enum {
     SCREW,
     THREAD,
     TRAVEL,
+    ARM,
     AT,
     HEAD,
     THROUGH,
@@ -114,6 +115,7 @@ static const struct bt_column_spec columns[NCOLUMN] = {
     [SCREW] = {.name = "screw", .dim = BT_DIM_LENGTH},
     [THREAD] = {.name = "thread", .dim = BT_DIM_LENGTH},
     [TRAVEL] = {.name = "travel", .dim = BT_DIM_LENGTH},
+    [ARM] = {.name = "arm", .dim = BT_DIM_LENGTH},
     [AT] = {.name = "at", .dim = BT_DIM_LENGTH},
     [HEAD] = {.name = "head", .dim = BT_DIM_LENGTH},
     [THROUGH] = {.name = "through", .dim = BT_DIM_LENGTH},
@@ -217,8 +219,9 @@ static void read_sizes(struct sheet *s, const struct bt_record *record,
     const struct {
         int column;
         double *out;
-    } sizes[] = {{SLOT, &f->slot},     {HOLE, &f->hole}, {SCREW, &f->screw},
-                 {THREAD, &f->thread}, {HEAD, &f->head}, {THROUGH, &f->through}};
+    } sizes[] = {{SLOT, &f->slot},      {HOLE, &f->hole},     {SCREW, &f->screw},
+                 {ARM, &f->arm},        {THREAD, &f->thread}, {HEAD, &f->head},
+                 {THROUGH, &f->through}};
 
     for (size_t i = 0; i < COUNT(sizes); i++)
         bt_cell_number(&s->sheet, record, &s->column[sizes[i].column], 0, sizes[i].out);

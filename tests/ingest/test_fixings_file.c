@@ -33,13 +33,14 @@ static void near(double got, double want)
 Test(fixings_file, takes_every_column)
 {
     static const char text[] =
-        "x_mm,y_mm,kind,name,direction,slot,hole,screw,thread,travel,at,head,through,"
+        "x_mm,y_mm,kind,name,direction,slot,hole,screw,thread,travel,arm,at,head,"
+        "through,"
         "into,washer,note\n"
-        "75,60,slot,back left,across,16,5.5,5,15,,-2,10,22,plywood,yes,mine\n"
-        "750,1 in,Round Hole,,,,6,5,15,,,,,,,\n"
-        "75,690,figure-eight,,,,,4,14,8,,,,metal,no,\n"
-        "90,690,bracket,,30 deg,12,,4,,,,,,mdf,,\n"
-        "95,690,bracket,,along,12,,4,,,,,,particle board,,\n";
+        "75,60,slot,back left,across,16,5.5,5,15,,3.5,-2,10,22,plywood,yes,mine\n"
+        "750,1 in,Round Hole,,,,6,5,15,,,,,,,,\n"
+        "75,690,figure-eight,,,,,4,14,8,,,,,metal,no,\n"
+        "90,690,bracket,,30 deg,12,,4,,,,,,,mdf,,\n"
+        "95,690,bracket,,along,12,,4,,,,,,,particle board,,\n";
     struct jobdir dir;
     const struct bt_fixing *f;
 
@@ -60,6 +61,7 @@ Test(fixings_file, takes_every_column)
     near(f[0].screw, 5);
     near(f[0].thread, 15);
     cr_expect(isnan(f[0].travel));
+    near(f[0].arm, 3.5);
     near(f[0].at, -2);
     near(f[0].head, 10);
     near(f[0].through, 22);
@@ -156,7 +158,9 @@ Test(fixings_file, tells_each_fault_of_the_section_with_its_place)
          "mm beyond)"},
         {"ends = bread\n", 8,
          "unknown value of ends: 'bread', write one of none, breadboard, frame"},
-        {"load = 0 N\n", 8, "load must be more than 0: '0 N'"},
+        {"load = 0 N\n", 8,
+         "load must be more than 0 and at most 100 kN, such as 3.5 kN or 800 lbf: '0 "
+         "N'"},
     };
 
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)

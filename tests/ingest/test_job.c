@@ -237,7 +237,7 @@ Test(job, has_no_span_of_a_local_limit_that_is_not_stated)
 
 Test(job, notes_sections_of_later_parts_and_does_not_read_their_keys)
 {
-    static const char *const kinds[] = {"fixing", "opening"};
+    static const char *const kinds[] = {"opening"};
     struct jobdir dir;
     char text[1000] = "[readings a]\nfiles = heights.csv\n";
     char note[80];

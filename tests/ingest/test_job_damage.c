@@ -120,6 +120,12 @@ static void expect_checks_usable(const struct bt_job *job, const char *from)
             cr_assert(fit->gap[k].gap >= 0 && fit->gap[k].u > 0, "%s", from);
         }
     }
+    for (size_t i = 0; i < job->fixing.n; i++) {
+        const struct bt_fixing *f = &job->fixing.fixing[i];
+        cr_assert(isfinite(f->x) && isfinite(f->y), "%s", from);
+        cr_assert(!(f->slot < f->screw) && !(f->travel < 0), "%s", from);
+        cr_assert(f->kind < BT_FIXING_KINDS && f->into < BT_INTO_KINDS, "%s", from);
+    }
     for (size_t i = 0; i < job->nclamp; i++)
         cr_assert(job->clamp[i].kind.count >= 1 && job->clamp[i].kind.count <= 1000,
                   "%s", from);
@@ -238,6 +244,10 @@ Test(job_damage, of_a_glue_up_gives_faults_or_usable_checks, .timeout = 300)
                       "angle,800,,,,,,90.2,89.9,,0.1\n"},
         {"dryfit.csv", "joint,at,show_gap,other_gap,u_mm\n1,0,0.05..0.1,0,\n"
                        "1|2,600,0.1,<0.05,0.02\n2-3,1200,0,1/64 in,\n"},
+        {"fixings.csv", "x,y,kind,direction,slot,screw,travel,into,washer\n"
+                        "50,60,slot,30 deg,14,5,,plywood,yes\n"
+                        "50,150,round hole,,,5,,solid wood,no\n"
+                        "50,240,clip,,,4,8,mdf,\n"},
     };
     enum { FILES = sizeof files / sizeof *files };
     static char hurt[FILE_MOST];

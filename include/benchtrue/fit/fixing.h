@@ -54,10 +54,12 @@ struct bt_fixing {
     double thread;    /* length in the material, > 0 */
     double travel;    /* of a figure-eight, clip, button or bracket: how far it lets the
                          panel go in all, across, >= 0; of a slot and a hole it follows */
-    double at;        /* where the screw stands in it today: from the middle of its way,
-                         towards the front positive */
-    double head;      /* diameter of the screw's head or its washer, > 0 */
-    double through;   /* thickness of what the head holds down on, > 0 */
+    double arm;     /* of a figure-eight the distance between its two screws, of a clip
+                       or button the length of its tongue, > 0 */
+    double at;      /* where the screw stands in it today: from the middle of its way,
+                       towards the front positive */
+    double head;    /* diameter of the screw's head or its washer, > 0 */
+    double through; /* thickness of what the head holds down on, > 0 */
     enum bt_fixing_into into;
     bool washer;
 };
