@@ -272,13 +272,6 @@ struct bt_measured bt_pull_twist(double length, double width, double thickness,
     return force;
 }
 
-double bt_screw_pull_out(double gravity, const struct bt_screw *screw)
-{
-    if (!(gravity > 0.0) || !(screw->diameter > 0.0) || !(screw->thread > 0.0))
-        return NAN;
-    return 108.25 * gravity * gravity * screw->diameter * screw->thread;
-}
-
 double bt_pull_tension_strength(double gravity, bool hardwood)
 {
     if (!(gravity > 0.0))

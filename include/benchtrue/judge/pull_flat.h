@@ -7,12 +7,13 @@
 
 #include "benchtrue/base/measured.h"
 #include "benchtrue/base/status.h"
+#include "benchtrue/fit/holding.h"
 #include "benchtrue/wood/wood.h"
 
 /*
- * Pulling a panel flat with its fixings: force on each screw, stress in the wood, and
- * what a screw holds.  Lengths in mm, forces in N, stresses and moduli in MPa.  Rails
- * and their fixings are taken to be stiff and flat.
+ * Pulling a panel flat with its fixings: force on each screw, and stress in the wood;
+ * what a screw holds is in fit/holding.h.  Lengths in mm, forces in N, stresses and
+ * moduli in MPa.  Rails and their fixings are taken to be stiff and flat.
  */
 
 /*
@@ -101,26 +102,6 @@ BT_API void bt_pull_clear(struct bt_pull *pull);
 BT_API struct bt_measured bt_pull_twist(double length, double width, double thickness,
                                         const struct bt_wood_value *G,
                                         const struct bt_measured *twist);
-
-/* A wood screw in side grain. */
-struct bt_screw {
-    double diameter; /* of the shank, mm, > 0 */
-    double thread;   /* length of thread in the panel, mm, > 0 */
-};
-
-/*
- * Pull-out force of a wood screw in side grain of dry wood, ultimate: p = 108.25 G^2 D
- * L (N, mm), G specific gravity: ovendry weight and volume.  FPL-GTR-190 (2010),
- * chapter 8, wood screws (from memory).  NaN where an argument is not > 0.
- */
-BT_API double bt_screw_pull_out(double gravity, const struct bt_screw *screw);
-
-/*
- * What a screw may carry for good: pull-out over this.  The design value is
- * 2850 G^2 D lb per inch of thread (a handbook of civil engineering formulas, eq. 6.37,
- * page seen, title page not), of an ultimate 15,700 G^2 D (from memory).
- */
-#define BT_SCREW_SAFETY 5.5
 
 /*
  * Short-term strength in tension across the grain at 12 % moisture, MPa: hardwoods
