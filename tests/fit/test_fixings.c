@@ -48,8 +48,8 @@ Test(fixings, the_way_in_a_slot_is_the_chord_that_the_screw_has_in_it)
         {90, 1},                  /* width less screw */
         {30, 2},                  /* 0.5/sin 30, twice: out by the side */
         {45, 1.4142135623730951}, /* 0.5/sin 45, twice */
-        {3, 2 * 5.4182},          /* out by the round end, drawn: 5 cos 3 + sqrt(0.25
-                                     - 25 sin^2 3) */
+        {3, 2 * 5.41920},         /* out by the round end, drawn: 5 cos 3 + sqrt(0.25
+                                    - 25 sin^2 3) */
     };
 
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
