@@ -49,7 +49,8 @@ static const struct fault_row rows[] = {
      "there is no such file"},
     {"job/boards-unknown-column", BT_EINPUT, "boards.csv", 1, 13,
      "unknown column: 'colour', columns of boards are board, width, thickness, taper, "
-     "length, species, rings, grain, show, fence, against_grain, moisture and note"},
+     "length, species, rings, ring_angle, heart, grain, show, fence, against_grain, "
+     "moisture and note"},
     {"job/clamps-neither-on-nor-off", BT_EINPUT, "job.ini", 10, 10,
      "unknown value of clamps: 'some', write one of off, on"},
     {"job/comma-too-many", BT_EINPUT, "job.ini", 9, 22,
