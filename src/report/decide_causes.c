@@ -36,19 +36,23 @@ enum bt_figure bt_decide_figure(const struct bt_set_result *result)
 /* ---- fence ---- */
 
 /* Kinks as the boards lie, show face up, in rad: of the bottom face order and sign
- * turn. */
+ * turn; two signs cancel in a covariance. */
 static void turn_kinks(const struct bt_decide_answer *a, size_t n,
-                       struct bt_measured kink[])
+                       struct bt_measured kink[], double covariance[])
 {
     const struct bt_facets *f = &a->result.extremes.facets;
     const bool bottom = a->set->face == BT_FACE_BOTTOM;
     const double rad = acos(-1) / 180;
 
-    for (size_t j = 0; j < n; j++) {
-        const struct bt_measured *m = &f->kink[bottom ? n - 1 - j : j].degree;
+    for (size_t i = 0; i < n; i++) {
+        const size_t from = bottom ? n - 1 - i : i;
+        const struct bt_measured *m = &f->kink[from].degree;
 
-        kink[j] = (struct bt_measured){(bottom ? -rad : rad) * m->value, rad * m->u,
+        kink[i] = (struct bt_measured){(bottom ? -rad : rad) * m->value, rad * m->u,
                                        m->seen && m->u > 0};
+        for (size_t j = 0; j < n; j++)
+            covariance[i * n + j] =
+                rad * rad * f->covariance[from * n + (bottom ? n - 1 - j : j)];
     }
 }
 
@@ -61,16 +65,19 @@ static enum bt_status read_panel(struct bt_decide_answer *a, struct bt_error *er
                                              .scatter = a->setup.errors.scatter,
                                              .u_taper = a->setup.errors.u_taper};
     struct bt_measured *kink = bt_alloc(n, sizeof *kink);
-    enum bt_status status;
+    double *covariance = bt_alloc(n, n * sizeof *covariance);
+    enum bt_status status = kink && covariance ? BT_OK : BT_ENOMEM;
 
-    if (!kink)
-        return BT_ENOMEM;
-    turn_kinks(a, n, kink);
-    request.kink = kink;
-    request.fence = a->setup.fence_read ? a->setup.fence.e : not_seen;
-    status = bt_panel_fence_find(&request, &a->panel, err);
-    a->panel_known = status == BT_OK && a->panel.e.seen;
+    if (status == BT_OK) {
+        turn_kinks(a, n, kink, covariance);
+        request.kink = kink;
+        request.covariance = covariance;
+        request.fence = a->setup.fence_read ? a->setup.fence.e : not_seen;
+        status = bt_panel_fence_find(&request, &a->panel, err);
+        a->panel_known = status == BT_OK && a->panel.e.seen;
+    }
     bt_free(kink);
+    bt_free(covariance);
     return status == BT_ENOMEM ? status : BT_OK;
 }
 

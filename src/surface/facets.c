@@ -64,6 +64,41 @@ static bool read_kinks(const struct bt_facets_fit *fit, double degree_a_unit,
     return any;
 }
 
+/* Those of the readings' own errors. */
+static void read_covariance(const struct bt_facets_fit *fit, double degree_a_unit,
+                            struct bt_facets *facets)
+{
+    const size_t n = facets->njoint;
+
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < n; j++)
+            facets->covariance[i * n + j] =
+                facets->kink[i].degree.seen && facets->kink[j].degree.seen
+                    ? bt_facets_fit_covariance(fit, BT_FACETS_COMMON + i,
+                                               BT_FACETS_COMMON + j) *
+                          degree_a_unit * degree_a_unit
+                    : NAN;
+}
+
+/* One more error, known by what was projected last. */
+static void add_effect(const struct bt_facets_fit *fit, double degree_a_unit,
+                       struct bt_facets *facets)
+{
+    const size_t n = facets->njoint;
+
+    for (size_t i = 0; i < n; i++) {
+        const double effect =
+            bt_facets_fit_value(fit, BT_FACETS_COMMON + i) * degree_a_unit;
+        struct bt_measured *m = &facets->kink[i].degree;
+
+        if (m->seen)
+            m->u = hypot(m->u, effect);
+        for (size_t j = 0; j < n; j++) /* NaN stays */
+            facets->covariance[i * n + j] +=
+                effect * bt_facets_fit_value(fit, BT_FACETS_COMMON + j) * degree_a_unit;
+    }
+}
+
 /*
  * Errors that several readings share, known by what they do to the heights.  What they
  * do to the readings beyond that is orthogonal to all heights, and so to every term.
@@ -82,12 +117,7 @@ static void add_shared(const struct bt_network *net, const struct bt_system *sys
                     sys->a[4 * i + (size_t)k] * height[sys->obs[i].point[k]];
         }
         bt_facets_fit_project(fit);
-        for (size_t j = 0; j < facets->njoint; j++) {
-            struct bt_measured *m = &facets->kink[j].degree;
-            if (m->seen)
-                m->u = hypot(m->u, bt_facets_fit_value(fit, BT_FACETS_COMMON + j) *
-                                       degree_a_unit);
-        }
+        add_effect(fit, degree_a_unit, facets);
     }
 }
 
@@ -117,6 +147,7 @@ static enum bt_status compare(const struct bt_network *net,
                                 bt_facets_fit_sees(&s, BT_FACETS_COMMON);
         facets->aicc_faceted = aicc(sys, &f);
         facets->aicc_smooth = aicc(sys, &s);
+        read_covariance(&f, degree_a_unit, facets);
         add_shared(net, sys, &f, degree_a_unit, facets);
         if (comparable && !isnan(facets->aicc_faceted) && !isnan(facets->aicc_smooth)) {
             const double ahead = facets->aicc_faceted - facets->aicc_smooth;
@@ -144,7 +175,8 @@ enum bt_status bt_facets_fit(const struct bt_network *net, size_t n,
         return status;
     if (n > 0) {
         made.kink = bt_alloc(n, sizeof *made.kink);
-        status = made.kink ? BT_OK : BT_ENOMEM;
+        made.covariance = bt_alloc(n, n * sizeof *made.covariance);
+        status = made.kink && made.covariance ? BT_OK : BT_ENOMEM;
         for (size_t j = 0; status == BT_OK && j < n; j++)
             made.kink[j].y = joint[j];
         if (status == BT_OK)
@@ -163,6 +195,7 @@ void bt_facets_clear(struct bt_facets *facets)
     if (!facets)
         return;
     bt_free(facets->kink);
+    bt_free(facets->covariance);
     *facets = (struct bt_facets){.preferred = BT_FACETS_NOT_SEEN,
                                  .aicc_faceted = NAN,
                                  .aicc_smooth = NAN,

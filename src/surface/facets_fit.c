@@ -196,6 +196,16 @@ double bt_facets_fit_u(const struct bt_facets_fit *fit, size_t term)
     return sqrt(sum) * fit->scale[term];
 }
 
+double bt_facets_fit_covariance(const struct bt_facets_fit *fit, size_t a, size_t b)
+{
+    const double *ra = fit->right + a * fit->terms, *rb = fit->right + b * fit->terms;
+    double sum = 0;
+
+    for (size_t k = 0; k < fit->rank; k++)
+        sum += ra[k] / fit->singular[k] * (rb[k] / fit->singular[k]);
+    return sum * fit->scale[a] * fit->scale[b];
+}
+
 bool bt_facets_fit_sees(const struct bt_facets_fit *fit, size_t term)
 {
     const double *right = fit->right + term * fit->terms;

@@ -52,6 +52,9 @@ double bt_facets_fit_value(const struct bt_facets_fit *fit, size_t term);
 /* Standard uncertainty of a coefficient from the stated u of the readings. */
 double bt_facets_fit_u(const struct bt_facets_fit *fit, size_t term);
 
+/* Covariance of two coefficients from the same. */
+double bt_facets_fit_covariance(const struct bt_facets_fit *fit, size_t a, size_t b);
+
 /* Whether the readings determine a term. */
 bool bt_facets_fit_sees(const struct bt_facets_fit *fit, size_t term);
 

@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <criterion/criterion.h>
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <string.h>
 
 #include "benchtrue/judge/causes.h"
+#include "support/memory.h"
 
 static const struct bt_measured not_seen = {NAN, NAN, false};
 static const double degree = 0.017453292519943295;
@@ -389,22 +392,106 @@ Test(panel_fence, the_fence_chooses_between_two_boards)
     }
 }
 
-/* u of one kink alone: sqrt(u^2 + 2 scatter^2 + tapers)/|slope|. */
-Test(panel_fence, u_holds_kink_scatter_and_tapers)
+/* u of one kink alone: sqrt(u^2 + 2 scatter^2 + tapers)/|slope|.  An edge that went in
+ * has the fence's angle at the show face, whatever the taper. */
+Test(panel_fence, u_holds_kink_scatter_and_the_tapers_of_what_went_out)
 {
-    const double ta = 0.02 / 103, tb = 0.02 / 106;
-    const double want =
-        sqrt(0.0003 * 0.0003 + 2 * 0.0002 * 0.0002 + ta * ta + tb * tb) / 2;
+    for (int out = 0; out < 2; out++) {
+        const double ta = 0.02 / 103, tb = 0.02 / 106;
+        const double want = sqrt(0.0003 * 0.0003 + 2 * 0.0002 * 0.0002 +
+                                 (out ? ta * ta + tb * tb : 0)) /
+                            2;
+        struct bt_panel_fence got;
+        struct panel p;
+
+        panel_init(&p);
+        for (size_t b = 1; b < 3 && out; b++)
+            p.run[b].back = p.run[b].front = BT_RUN_OUT;
+        panel_kinks(&p, 0.003, BOARDS);
+        for (size_t j = 0; j + 1 < BOARDS; j++)
+            p.kink[j].seen = j == 1; /* boards 1 and 2 */
+        cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+        cr_expect(fabs(got.e.u - want) <= 1e-9, "%g not %g", got.e.u, want);
+        cr_expect(isnan(got.chi2_p), "nothing checks it");
+    }
+}
+
+/* What a board's taper does to the kinks, by differences of the section. */
+static void per_taper(const struct panel *p, size_t board, double by[BOARDS - 1])
+{
+    const struct bt_edge_errors errors = {.e = 0};
+
+    memset(by, 0, (BOARDS - 1) * sizeof *by);
+    for (int side = -1; side <= 1; side += 2) {
+        struct bt_strip strip[BOARDS];
+        struct bt_section section = {0};
+
+        memcpy(strip, p->strip, sizeof strip);
+        strip[board].taper += side * 1e-3;
+        cr_assert_eq(
+            bt_section_evaluate(BOARDS, strip, p->run, &errors, &section, NULL), BT_OK);
+        for (size_t j = 0; j + 1 < BOARDS; j++)
+            by[j] += side * section.joint[j].kink.value / 2e-3;
+        bt_section_clear(&section);
+    }
+}
+
+/* e and its u by the whole covariance, inverted: readings, scatter, tapers. */
+Test(panel_fence, weighs_the_kinks_by_their_covariance)
+{
+    enum { N = BOARDS - 1 };
+    static const double slope[N] = {-2, -2, -2, 2}, off[N] = {4e-4, -3e-4, 6e-4, 1e-4};
+    const double u = 0.0003, e = 0.003;
+    double readings[N * N], v[N * N], x[N];
+    double saa = 0, say = 0, by[N], plain;
+    gsl_matrix_view whole = gsl_matrix_view_array(v, N, N);
     struct bt_panel_fence got;
     struct panel p;
 
     panel_init(&p);
-    panel_kinks(&p, 0.003, BOARDS);
-    for (size_t j = 0; j + 1 < BOARDS; j++)
-        p.kink[j].seen = j == 1; /* boards 1 and 2, both in */
+    for (size_t b = 0; b < BOARDS; b++) {
+        p.run[b] = (struct bt_board_run){BT_RUN_OUT, BT_RUN_OUT, b == 1};
+        if (b == 3)
+            p.run[b].front = BT_RUN_IN;
+    }
+    p.run[4].back = BT_RUN_IN;
+    panel_kinks(&p, e, BOARDS);
+    for (size_t i = 0; i < N; i++)
+        for (size_t j = 0; j < N; j++)
+            readings[i * N + j] = u * u *
+                                  (i == j                     ? 1 + 0.2 * (double)i
+                                   : i + 1 == j || j + 1 == i ? -0.6
+                                                              : 0.1);
+    memcpy(v, readings, sizeof v);
+    for (size_t b = 0; b < BOARDS; b++) {
+        per_taper(&p, b, by);
+        for (size_t i = 0; i < N; i++)
+            for (size_t j = 0; j < N; j++)
+                v[i * N + j] += 0.02 * 0.02 * by[i] * by[j];
+    }
+    for (size_t i = 0; i < N; i++) {
+        v[i * N + i] += 2 * 0.0002 * 0.0002;
+        p.kink[i].value += off[i];
+    }
+    cr_assert_eq(gsl_linalg_cholesky_decomp1(&whole.matrix), GSL_SUCCESS);
+    gsl_linalg_cholesky_invert(&whole.matrix);
+    for (size_t i = 0; i < N; i++) {
+        x[i] = 0;
+        for (size_t j = 0; j < N; j++)
+            x[i] += v[i * N + j] * slope[j];
+        saa += slope[i] * x[i];
+        say += x[i] * (slope[i] * e + off[i]);
+    }
     cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
-    cr_expect(fabs(got.e.u - want) <= 1e-9, "%g not %g", got.e.u, want);
-    cr_expect(isnan(got.chi2_p), "nothing checks it");
+    plain = got.e.u;
+    p.request.covariance = readings;
+    cr_assert_eq(bt_panel_fence_find(&p.request, &got, NULL), BT_OK);
+    cr_expect(fabs(got.e.value - say / saa) <= 1e-9, "%.12g not %.12g", got.e.value,
+              say / saa);
+    cr_expect(fabs(got.e.u - 1 / sqrt(saa)) <= 1e-6 * got.e.u, "%.12g not %.12g",
+              got.e.u, 1 / sqrt(saa));
+    cr_expect(got.e.u < 0.95 * plain, "%g, independent %g", got.e.u, plain);
+    cr_expect_eq(got.dof, (size_t)3);
 }
 
 Test(panel_fence, is_not_seen_where_errors_cancel_or_no_kink_is_seen)
@@ -455,4 +542,42 @@ Test(panel_fence, refuses_what_is_no_panel)
     p.request.scatter = 0;
     p.kink[2].u = 0;
     refuse(&p, 2, "a kink must be a number with u over 0");
+}
+
+Test(panel_fence, refuses_kinks_that_depend_on_each_other)
+{
+    double ones[(BOARDS - 1) * (BOARDS - 1)];
+    struct panel p;
+
+    panel_init(&p);
+    panel_kinks(&p, 0.003, BOARDS);
+    for (size_t i = 0; i < sizeof ones / sizeof *ones; i++)
+        ones[i] = 1e-8;
+    p.request.covariance = ones;
+    p.request.scatter = p.request.u_taper = 0;
+    refuse(&p, 0,
+           "the kinks' covariance has a combination whose variance is not over 0");
+    ones[6] = NAN;
+    refuse(&p, 0,
+           "the kinks' covariance has a combination whose variance is not over 0");
+}
+
+Test(panel_fence, says_so_when_memory_ends_at_any_call)
+{
+    struct bt_panel_fence got;
+    struct panel p;
+    size_t failed = 0;
+
+    panel_init(&p);
+    panel_kinks(&p, 0.003, BOARDS);
+    for (enum bt_status status = BT_ENOMEM; status == BT_ENOMEM; failed++) {
+        struct bt_error err = {0};
+
+        memory_fail_at(failed + 1);
+        status = bt_panel_fence_find(&p.request, &got, &err);
+        memory_fail_at(0);
+        cr_expect_eq(memory_live(), (size_t)0);
+        cr_expect(status == BT_OK || err.message[0] != '\0');
+    }
+    cr_expect_eq(failed, (size_t)5);
 }

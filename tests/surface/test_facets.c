@@ -2,6 +2,7 @@
 /* Kinks at glue joints, and whether a panel is faceted or smooth. */
 #include <criterion/criterion.h>
 #include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -295,6 +296,7 @@ Test(facets, states_the_scatter_of_its_kinks)
     enum { ROUNDS = 600 };
     unsigned long long seed = 2;
     double sum[JOINTS] = {0}, square[JOINTS] = {0}, u[JOINTS];
+    double product[JOINTS] = {0}, covariance[JOINTS] = {0}; /* with the joint before */
 
     for (int round = 0; round < ROUNDS; round++) {
         struct builder b;
@@ -312,6 +314,10 @@ Test(facets, states_the_scatter_of_its_kinks)
             sum[j] += off;
             square[j] += off * off;
             u[j] = f.kink[j].degree.u;
+            if (j) {
+                product[j] += off * (f.kink[j - 1].degree.value - kinks[j - 1]);
+                covariance[j] = f.covariance[j * JOINTS + j - 1];
+            }
         }
         bt_facets_clear(&f);
         bt_network_free(net);
@@ -323,6 +329,62 @@ Test(facets, states_the_scatter_of_its_kinks)
                   "joint %zu: %g, %g", j, sqrt(square[j] / ROUNDS), u[j]);
         cr_expect(fabs(sum[j] / ROUNDS) <= 0.16 * u[j]);
     }
+    for (size_t j = 1; j < JOINTS; j++) {
+        const double off = product[j] / ROUNDS - covariance[j];
+        const double sd =
+            sqrt((covariance[j] * covariance[j] + pow(u[j] * u[j - 1], 2)) / ROUNDS);
+
+        cr_expect(covariance[j] < -0.3 * u[j] * u[j - 1], "they go against each other");
+        cr_expect(fabs(off) <= 4 * sd, "joint %zu: %g off, %g", j, off, sd);
+    }
+}
+
+/* The normal equations of the same model, inverted. */
+Test(facets, gives_the_covariance_that_a_dense_solution_gives)
+{
+    enum { TERMS = 5 + JOINTS, NX = 4, NY = 9 };
+    double normal[TERMS * TERMS] = {0}, inverse[TERMS * TERMS];
+    gsl_matrix_view n = gsl_matrix_view_array(normal, TERMS, TERMS);
+    gsl_matrix_view inv = gsl_matrix_view_array(inverse, TERMS, TERMS);
+    struct bt_point places[NX * NY];
+    struct builder b;
+    struct bt_network *net;
+    struct bt_facets f;
+
+    for (size_t i = 0; i < NX * NY; i++)
+        places[i] =
+            (struct bt_point){1200.0 / 3 * (double)(i % NX), 75.0 * (double)(i / NX)};
+    builder_init(&b, 0.02, faceted);
+    builder_heights(&b, 0, NX * NY, places);
+    for (size_t i = 0; i < b.r.nobs; i++) {
+        const struct bt_point *p = &places[i];
+        const double u = p->x / 600 - 1, v = p->y / 300 - 1;
+        double row[TERMS] = {1, u, v, u * u, u * v};
+
+        b.r.obs[i].u *= 1 + (double)(i % 3);
+        for (size_t j = 0; j < JOINTS; j++)
+            row[5 + j] = fmax(p->y - joints[j], 0) / degrees;
+        for (size_t k = 0; k < TERMS; k++)
+            for (size_t l = 0; l < TERMS; l++)
+                normal[k * TERMS + l] += row[k] * row[l] / pow(b.r.obs[i].u, 2);
+    }
+    cr_assert_eq(gsl_linalg_cholesky_decomp1(&n.matrix), GSL_SUCCESS);
+    gsl_linalg_cholesky_invert(&n.matrix);
+    gsl_matrix_memcpy(&inv.matrix, &n.matrix);
+    net = adjusted(&b);
+    f = fitted(net, JOINTS, joints, &panel);
+    for (size_t i = 0; i < JOINTS; i++)
+        for (size_t j = 0; j < JOINTS; j++) {
+            const double want = inverse[(5 + i) * TERMS + 5 + j];
+            const double scale = f.kink[i].degree.u * f.kink[j].degree.u;
+
+            cr_expect(fabs(f.covariance[i * JOINTS + j] - want) <= 1e-9 * scale,
+                      "%zu %zu: %.15g not %.15g", i, j, f.covariance[i * JOINTS + j],
+                      want);
+        }
+    bt_facets_clear(&f);
+    bt_network_free(net);
+    builder_clear(&b);
 }
 
 Test(facets, counts_the_shape_of_the_edge_in_the_u_of_kinks)
@@ -351,6 +413,12 @@ Test(facets, counts_the_shape_of_the_edge_in_the_u_of_kinks)
         cr_expect(fabs(change) > 1e-3);
         cr_expect(fabs(h.kink[j].degree.u - want) <= 1e-10 * want);
         cr_expect(fabs(h.kink[j].degree.value - f.kink[j].degree.value) <= 1e-12);
+        for (size_t k = 0; k < JOINTS; k++) {
+            const double both =
+                change * (g.kink[k].degree.value - f.kink[k].degree.value);
+            cr_expect(fabs(h.covariance[j * JOINTS + k] - f.covariance[j * JOINTS + k] -
+                           both) <= 1e-10 * (want * want + fabs(both)));
+        }
     }
     bt_facets_clear(&f);
     bt_facets_clear(&g);

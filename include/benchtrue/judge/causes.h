@@ -79,9 +79,12 @@ BT_API const char *bt_evidence_missing(enum bt_evidence_kind kind);
 
 struct bt_panel_fence_request {
     size_t nboard;                  /* 2 or more */
-    const struct bt_strip *strip;   /* [nboard] */
+    const struct bt_strip *strip;   /* [nboard] as measured, before any is turned */
     const struct bt_board_run *run; /* [nboard] as planned */
     const struct bt_measured *kink; /* [nboard - 1] rad, hollow at the show face > 0 */
+    const double *covariance;       /* [(nboard - 1)^2] rad2, of the kinks' readings, in
+                                       place of their u; not looked at where one is not
+                                       seen.  NULL: by u, independent */
     double scatter, u_taper;        /* as struct bt_edge_errors */
     struct bt_measured fence; /* rad, by its checks: helps to choose the way the boards
                                  were run, and has no part in e; not seen: none */
@@ -97,10 +100,11 @@ struct bt_panel_fence {
 };
 
 /*
- * e by weighted least squares from the kinks, each a sum of two edge leans
- * (bt_edge_lean) that are linear in e: kink_j = a_j e + b_j, weights 1/(u_j^2 + 2
- * scatter^2 + (u_taper/w)^2 of the two boards).  Kinks not seen are passed over;
- * neighbouring kinks are taken as independent, which they are not quite.
+ * e by generalised least squares from the kinks, each a sum of two edge leans
+ * (bt_edge_lean) that are linear in e: kink_j = a_j e + b_j.  Their covariance: that of
+ * the readings, 2 scatter^2 on the diagonal, and what the taper of a board does to each
+ * edge that was run out, in its own joint and, through the board's other edge, in the
+ * next.  Kinks not seen are passed over.
  *
  * As planned, with each board in turn forgotten, and with the same face for all.  One
  * of these is believed where it lowers chi2 (with ((e - fence)/u)^2 where the fence is
@@ -108,7 +112,8 @@ struct bt_panel_fence {
  * from.
  *
  * Returns BT_OK; BT_EINPUT (fewer than 2 boards; a strip not finite or not > 0; scatter
- * or u_taper negative or not finite: row is the board); BT_ENOMEM.
+ * or u_taper negative or not finite: row is the board; a kink without u, or a
+ * covariance that is none); BT_ENOMEM.
  */
 BT_API enum bt_status bt_panel_fence_find(const struct bt_panel_fence_request *request,
                                           struct bt_panel_fence *out,

@@ -22,6 +22,8 @@ struct bt_kink {
 struct bt_facets {
     size_t njoint;
     struct bt_kink *kink; /* [njoint], owned: free with bt_facets_clear */
+    double *covariance; /* [njoint * njoint] of the kinks, deg2, owned; NaN where either
+                           is not seen */
     enum bt_facets_preferred preferred;
     double aicc_faceted, aicc_smooth; /* NaN where not defined (too few readings) */
     double weight_faceted;            /* Akaike weight, NaN where not defined */
@@ -46,7 +48,9 @@ struct bt_facets {
  * A kink is the change of slope at the joint, in degrees (its arc, not its tangent: the
  * tilt of the panel is not known).  It is seen only where the readings determine it:
  * not at a joint beyond the places read, nor at two joints between neighbouring places.
- * Its u comes from the stated u, with errors that readings share (bt_network_share);
+ * Its u comes from the stated u, with errors that readings share (bt_network_share),
+ * and so does the covariance: neighbouring kinks rest on the same board and mostly go
+ * against each other;
  * sigma0 and these errors have no part in the comparison.  Solved by QR and singular
  * values, never by normal equations.  Source of the kinked model:
  * reference/metrology/definitions.md, "Segmented (faceted) profile".
