@@ -80,6 +80,7 @@ BT_API enum bt_status bt_table_read(const char *path, const char *name,
 BT_API enum bt_status bt_table_parse(const char *text, size_t length, const char *name,
                                      struct bt_table *table, struct bt_faults *faults);
 
+/* Free and set to zero; NULL is accepted. */
 BT_API void bt_table_clear(struct bt_table *table);
 
 #endif

@@ -64,6 +64,7 @@ BT_API enum bt_status bt_ini_read(const char *path, const char *name,
 BT_API enum bt_status bt_ini_parse(const char *text, size_t length, const char *name,
                                    struct bt_ini *ini, struct bt_faults *faults);
 
+/* Free and set to zero; NULL is accepted. */
 BT_API void bt_ini_clear(struct bt_ini *ini);
 
 #endif

@@ -338,6 +338,7 @@ BT_API enum bt_status bt_job_load(const char *path,
                                   const struct bt_load_options *options,
                                   struct bt_job *job, struct bt_faults *faults);
 
+/* Free everything and set to "not stated", texts NULL; NULL is accepted. */
 BT_API void bt_job_clear(struct bt_job *job);
 
 /* The set that `flatness` takes by default: the latest by date (undated counts as

@@ -32,6 +32,7 @@ struct bt_caution {
     double least_length, least_width, least_thickness;
 };
 
+/* How many there are. */
 BT_API size_t bt_caution_count(void);
 
 /* NULL beyond the last.  In the order to print them. */

@@ -127,6 +127,7 @@ BT_API enum bt_status bt_edge_plan_find(const struct bt_edge_plan_request *reque
                                         struct bt_edge_plan *plan,
                                         struct bt_error *err);
 
+/* Free and set to zero; NULL is accepted. */
 BT_API void bt_edge_plan_clear(struct bt_edge_plan *plan);
 
 /* What happens if one board is run, on both its edges, with the other face than

@@ -125,6 +125,7 @@ BT_API enum bt_status bt_section_evaluate(size_t n, const struct bt_strip strip[
                                           struct bt_section *section,
                                           struct bt_error *err);
 
+/* Free and set to zero; NULL is accepted. */
 BT_API void bt_section_clear(struct bt_section *section);
 
 /*

@@ -51,6 +51,7 @@ struct bt_band {
                                             no source`; "" where the band sets none */
 };
 
+/* How many there are. */
 BT_API size_t bt_band_count(void);
 
 /* Bands in the order of the table; NULL for i beyond the last. */

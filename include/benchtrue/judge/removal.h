@@ -159,6 +159,7 @@ struct bt_removal_under {
                       mm; NaN with three of them, which check nothing */
 };
 
+/* Free and set to zero; NULL is accepted. */
 BT_API void bt_removal_under_clear(struct bt_removal_under *under);
 
 /* Thickness measured at a place, with a caliper. */

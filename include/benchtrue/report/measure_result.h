@@ -76,6 +76,7 @@ BT_API enum bt_status bt_measure_answer_find(const struct bt_job *job,
                                              struct bt_measure_answer *out,
                                              struct bt_error *err);
 
+/* Free and set to zero; NULL is accepted. */
 BT_API void bt_measure_answer_clear(struct bt_measure_answer *answer);
 
 /* Whether every aim will be met. */

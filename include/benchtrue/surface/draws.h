@@ -125,11 +125,11 @@ BT_API size_t bt_draws_enough(double confidence);
  */
 BT_API double bt_draws_point(size_t n, double v[], double p);
 
-/* A figure less and plus half the width of its interval; lo is at least 0. */
 struct bt_interval {
     double lo, hi; /* NaN where value or half is NaN */
 };
 
+/* A figure less and plus half the width of its interval; lo is at least 0. */
 BT_API struct bt_interval bt_draws_interval(double value, double half);
 
 #endif

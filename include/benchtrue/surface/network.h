@@ -71,6 +71,7 @@ BT_API enum bt_status bt_network_adjust(const struct bt_readings *readings,
 /* One network belongs to one thread at a time: the functions below use its workspace.
  */
 
+/* NULL is accepted. */
 BT_API void bt_network_free(struct bt_network *net);
 
 /*

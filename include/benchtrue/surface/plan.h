@@ -163,6 +163,7 @@ BT_API enum bt_status bt_plan_readings(const struct bt_plan_request *request,
                                        const struct bt_plan *plan,
                                        struct bt_readings *out);
 
+/* Free and set to zero; NULL is accepted. */
 BT_API void bt_plan_clear(struct bt_plan *plan);
 
 #endif

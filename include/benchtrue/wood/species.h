@@ -41,6 +41,7 @@ struct bt_species {
     const char *note;          /* remarks of the tables; "" none */
 };
 
+/* How many there are. */
 BT_API size_t bt_species_count(void);
 
 /* Species in the order of the alphabet (ASCII); NULL for i beyond the last. */
