@@ -14,7 +14,8 @@ fail() {
     exit 1
 }
 
-(cd "$build" && cpack -G DEB -B "$work") >"$work/log" 2>&1 || {
+# With make cpack would first have it look whether all is up to date, tests and all.
+(cd "$build" && cpack -G DEB -D CPACK_CMAKE_GENERATOR=Ninja -B "$work") >"$work/log" 2>&1 || {
     cat "$work/log" >&2
     fail "cpack fails"
 }
