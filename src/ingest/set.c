@@ -142,6 +142,7 @@ enum bt_status bt_set_start(struct bt_set *set, const char *name, size_t length)
 {
     memset(set, 0, sizeof *set);
     set->humidity = set->temperature = set->moisture = NAN;
+    set->moisture_top = set->moisture_bottom = NAN;
     set->clamps = -1;
     set->name = bt_copy_text(name, length);
     set->supports = bt_copy_text("", 0);

@@ -170,6 +170,8 @@ enum bt_status bt_set_section_read(struct bt_load *load,
         {"humidity", bt_key_humidity, offsetof(struct bt_set, humidity)},
         {"temperature", bt_key_temperature, offsetof(struct bt_set, temperature)},
         {"moisture", bt_key_moisture, offsetof(struct bt_set, moisture)},
+        {"moisture_top", bt_key_moisture, offsetof(struct bt_set, moisture_top)},
+        {"moisture_bottom", bt_key_moisture, offsetof(struct bt_set, moisture_bottom)},
     };
     const struct bt_ini_entry *files = bt_keys_entry(section, "files");
     const struct bt_ini_entry *instrument = bt_keys_entry(section, "instrument");

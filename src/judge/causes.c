@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "benchtrue/judge/causes.h"
 
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <string.h>
 
@@ -21,6 +22,31 @@ double bt_cause_change(double c, double u, double w)
     if (!(u > 0) || !(w > 0) || !isfinite(c) || !isfinite(own))
         return NAN;
     return (log(null / own) + c * c / null - c * c / own) / 2;
+}
+
+double bt_cause_sign(double x, double u, int way)
+{
+    const double q = 0.9, score = way * x / u;
+
+    if (!(u > 0) || way == 0 || isnan(score))
+        return NAN;
+    return log(2 *
+               (q * gsl_cdf_ugaussian_P(score) + (1 - q) * gsl_cdf_ugaussian_Q(score)));
+}
+
+struct bt_measured bt_cause_damp_cup(double c, double u_c, double m, double m_other,
+                                     double width, double thickness)
+{
+    const double u_meter = 1, uneven = 0.5;
+    const double per = width * width / (8 * thickness), cup = c * (m - m_other) * per;
+    const double by_meter = sqrt(2) * u_meter * c * per,
+                 by_wood = u_c * (m - m_other) * per;
+    const double u =
+        sqrt(by_meter * by_meter + by_wood * by_wood + uneven * cup * (uneven * cup));
+
+    if (!(c > 0) || !(width > 0) || !(thickness > 0) || !isfinite(u))
+        return (struct bt_measured){NAN, NAN, false};
+    return (struct bt_measured){cup, u, true};
 }
 
 /* NaN: not known. */
@@ -54,10 +80,21 @@ static double of_size(const struct bt_measured *m)
     return m->seen ? bt_cause_change(m->value, m->u, fmax(fabs(m->value), m->u)) : NAN;
 }
 
+/* What bends the whole panel shows on both faces, crowned on one and hollow on the
+ * other.  That it does speaks for no one such cause; that it does not, against all. */
+static void other_face(const struct bt_cause_evidence *e, struct bt_cause *c)
+{
+    if (e->other.seen && e->cup.seen)
+        add(c, BT_EVIDENCE_OTHER_FACE,
+            fmin(0, bt_cause_predicted(e->other.value, e->other.u, -e->cup.value,
+                                       e->cup.u)));
+}
+
 static void edges(const struct bt_cause_evidence *e, struct bt_cause *c)
 {
     add(c, BT_EVIDENCE_FACETS, of_weight(e->weight_faceted));
     add(c, BT_EVIDENCE_FENCE, of_prediction(&e->panel_e, &e->fence_e));
+    other_face(e, c);
 }
 
 /* Bark up and down in turn is a shape of its own; all one way is one more smooth arc,
@@ -68,6 +105,7 @@ static void rings(const struct bt_cause_evidence *e, struct bt_cause *c)
         add(c, BT_EVIDENCE_FACETS, -of_weight(e->weight_faceted));
     else
         add(c, BT_EVIDENCE_RIPPLE, e->ripple);
+    other_face(e, c);
 }
 
 /* A ripple speaks against an arc; that there is none says nothing of one. */
@@ -76,6 +114,11 @@ static void faces(const struct bt_cause_evidence *e, struct bt_cause *c)
     add(c, BT_EVIDENCE_FACETS, -of_weight(e->weight_faceted));
     add(c, BT_EVIDENCE_RIPPLE,
         e->rings_one_way || isnan(e->ripple) ? NAN : fmin(0, -e->ripple));
+    if (!e->damp.seen && e->lay && e->cup.seen)
+        add(c, BT_EVIDENCE_LYING, bt_cause_sign(e->cup.value, e->cup.u, e->lay));
+    else
+        add(c, BT_EVIDENCE_MOISTURE, of_prediction(&e->cup, &e->damp));
+    other_face(e, c);
 }
 
 /* Lines are straight where the bow is what noise makes of none, against one as large as

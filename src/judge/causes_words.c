@@ -66,6 +66,12 @@ const char *bt_evidence_missing(enum bt_evidence_kind kind)
                             "thickness of the panel",
         [BT_EVIDENCE_CHANGE] = "read it again at the same places on another day, and "
                                "date both sets",
+        [BT_EVIDENCE_MOISTURE] =
+            "measure the moisture under both faces and write moisture_top and "
+            "moisture_bottom in the set; state species, width and thickness",
+        [BT_EVIDENCE_LYING] = "state supports, moisture, humidity and temperature in "
+                              "the set",
+        [BT_EVIDENCE_OTHER_FACE] = "read the other face on the same day",
     };
 
     return (unsigned)kind < BT_EVIDENCES ? words[kind] : "";

@@ -6,6 +6,7 @@
 
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/surface/ripple.h"
+#include "report/decide_evidence.h"
 
 static const struct bt_measured not_seen = {NAN, NAN, false};
 
@@ -181,75 +182,6 @@ static enum bt_status find_rings(struct bt_decide_answer *a, struct bt_error *er
     return status;
 }
 
-/* ---- clamps ---- */
-
-/* The latest on the same face with the clamps on. */
-static const struct bt_set *find_clamped(const struct bt_decide_answer *a)
-{
-    const struct bt_set *found = NULL;
-
-    if (a->set->clamps != 0)
-        return NULL;
-    for (size_t i = 0; i < a->job->nset; i++) {
-        const struct bt_set *s = &a->job->set[i];
-
-        if (s == a->set || s->clamps != 1 || s->face != a->set->face ||
-            strcmp(s->date, a->set->date) > 0 ||
-            (s->readings.nobs == 0 && !s->readings.scan))
-            continue;
-        if (!found || strcmp(s->date, found->date) >= 0)
-            found = s;
-    }
-    return found;
-}
-
-/* A figure of the set with the clamps on, own weight taken off as in the other. */
-static enum bt_status read_clamped(const struct bt_job *job, const struct bt_set *s,
-                                   enum bt_figure figure, struct bt_measured *m)
-{
-    struct bt_own_weight weight;
-    struct bt_flatness on;
-    struct bt_error own;
-    enum bt_status status = bt_own_weight_find(job, s, &weight, &own);
-    const struct bt_flatness_options options = {.length = job->panel.length,
-                                                .width = job->panel.width,
-                                                .one_reference = s->one_reference,
-                                                .sag = weight.sag,
-                                                .sag_u = weight.u};
-
-    memset(&on, 0, sizeof on);
-    if (status == BT_OK)
-        status = bt_flatness_evaluate(&s->readings, &options, &on, &own);
-    if (status == BT_OK)
-        *m = figure == BT_FIGURE_CUP   ? on.form.cup
-             : figure == BT_FIGURE_BOW ? on.form.bow
-                                       : on.form.twist;
-    bt_flatness_clear(&on);
-    bt_own_weight_clear(&weight);
-    return status == BT_ENOMEM ? status : BT_OK;
-}
-
-/* u as though nothing were shared, which overstates it for one straightedge. */
-static enum bt_status find_clamps(struct bt_decide_answer *a)
-{
-    const enum bt_figure figure = bt_decide_figure(&a->result);
-    const struct bt_measured *off = bt_set_figure(&a->result, figure);
-    const struct bt_set *s = find_clamped(a);
-    struct bt_measured on = not_seen;
-    enum bt_status status;
-
-    if (!s || !off->seen)
-        return BT_OK;
-    status = read_clamped(a->job, s, figure, &on);
-    if (status == BT_OK && on.seen) {
-        a->clamped = s;
-        a->evidence.clamped = on.value;
-        a->evidence.eased =
-            (struct bt_measured){on.value - off->value, hypot(on.u, off->u), true};
-    }
-    return status;
-}
-
 /* ---- own weight, movement ---- */
 
 /* What was taken off the bow for it, and the bow before. */
@@ -314,6 +246,8 @@ enum bt_status bt_decide_causes_find(struct bt_decide_answer *a, struct bt_error
         .clamped = NAN,
         .lying = not_seen,
         .sag = not_seen,
+        .damp = not_seen,
+        .other = not_seen,
         .change = not_seen,
         .matters = NAN};
     if (a->result.extremes.facets.njoint == 0)
@@ -322,7 +256,7 @@ enum bt_status bt_decide_causes_find(struct bt_decide_answer *a, struct bt_error
     if (status == BT_OK)
         status = find_rings(a, err);
     if (status == BT_OK)
-        status = find_clamps(a);
+        status = bt_decide_evidence_find(a);
     if (status == BT_OK) {
         find_sag(a);
         find_change(a);

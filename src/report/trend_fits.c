@@ -29,8 +29,8 @@ static bool has_place(const struct bt_readings *r, const struct bt_point *p,
     return false;
 }
 
-static bool same_places(const struct bt_readings *a, const struct bt_readings *b,
-                        double within)
+bool bt_trend_same_places(const struct bt_readings *a, const struct bt_readings *b,
+                          double within)
 {
     if (a->npoint != b->npoint)
         return false;
@@ -126,8 +126,8 @@ static struct bt_measured change_between(const struct bt_trend_answer *a,
                                          struct series *s)
 {
     const bool alike =
-        same_places(&a->set[a->used[from]].set->readings,
-                    &a->set[a->used[to]].set->readings, a->job->same_point);
+        bt_trend_same_places(&a->set[a->used[from]].set->readings,
+                             &a->set[a->used[to]].set->readings, a->job->same_point);
 
     fill(a, figure, !alike, s);
     return bt_trend_change(&s->point[from], &s->point[to], s->nshared);
@@ -136,8 +136,9 @@ static struct bt_measured change_between(const struct bt_trend_answer *a,
 static bool all_alike(const struct bt_trend_answer *a)
 {
     for (size_t i = 1; i < a->nused; i++)
-        if (!same_places(&a->set[a->used[0]].set->readings,
-                         &a->set[a->used[i]].set->readings, a->job->same_point))
+        if (!bt_trend_same_places(&a->set[a->used[0]].set->readings,
+                                  &a->set[a->used[i]].set->readings,
+                                  a->job->same_point))
             return false;
     return true;
 }
@@ -196,8 +197,8 @@ enum bt_status bt_trend_fits_find(struct bt_trend_answer *a, struct bt_error *er
 
     if (status == BT_OK)
         a->same_places =
-            same_places(&a->set[a->before].set->readings,
-                        &a->set[a->latest].set->readings, a->job->same_point);
+            bt_trend_same_places(&a->set[a->before].set->readings,
+                                 &a->set[a->latest].set->readings, a->job->same_point);
     for (int i = 0; i < BT_TREND_FIGURES && status == BT_OK; i++) {
         struct bt_trend_line *line = &a->line[i];
 

@@ -8,4 +8,8 @@
  * BT_OK or BT_ENOMEM. */
 enum bt_status bt_trend_fits_find(struct bt_trend_answer *answer, struct bt_error *err);
 
+/* Whether two sets were read at the same places, each within `within`, mm. */
+bool bt_trend_same_places(const struct bt_readings *a, const struct bt_readings *b,
+                          double within);
+
 #endif

@@ -42,7 +42,8 @@ Test(job, reads_every_key_of_every_section)
                  "[feelers]\npaper = 0.1 mm\ncard = 12 thou\n"
                  "[readings after glue-up]\nfiles = heights.csv\ndate = 2026-03-02\n"
                  "instrument = dial\nface = top\nsupports = 1200 mm, 12\n"
-                 "clamps = off\nhumidity = 48 %\ntemperature = 68 F\nmoisture = 9.5\n");
+                 "clamps = off\nhumidity = 48 %\ntemperature = 68 F\nmoisture = 9.5\n"
+                 "moisture_top = 8 %\nmoisture_bottom = 10.5 %\n");
     jobdir_load_well(&dir);
     cr_expect_str_eq(dir.job.title, "Reading-room table");
     cr_expect_str_eq(dir.job.client, "the library");
@@ -84,6 +85,7 @@ Test(job, reads_every_key_of_every_section)
     cr_expect_str_eq(set->name, "after glue-up");
     cr_expect_str_eq(set->date, "2026-03-02");
     cr_expect_eq(set->face, BT_FACE_TOP);
+    cr_expect(near(set->moisture_top, 8) && near(set->moisture_bottom, 10.5));
     cr_expect_str_eq(set->supports, "1200 mm, 12");
     cr_expect_eq(set->lying.lying, BT_LYING_ACROSS);
     cr_assert_eq(set->lying.n, 2);

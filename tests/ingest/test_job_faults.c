@@ -145,6 +145,10 @@ static const struct fault_row rows[] = {
      "not a gap over a span: '0.4 mm', write it as 0.4 mm per 300 mm"},
     {"job/moisture-letters", BT_EINPUT, "job.ini", 10, 12,
      "not a percentage: 'dry', write a number with a unit such as 45 %"},
+    {"job/moisture-of-bottom-out-of-range", BT_EINPUT, "job.ini", 10, 19,
+     "moisture_bottom must be 0 % to 250 %: '260 %'"},
+    {"job/moisture-of-top-out-of-range", BT_EINPUT, "job.ini", 10, 16,
+     "moisture_top must be 0 % to 250 %: '260 %'"},
     {"job/no-line-read-at-two-places", BT_EINPUT, "job.ini", 8, 1,
      "no line or set-up is read at two places yet: 'first', type what you read into "
      "its files"},

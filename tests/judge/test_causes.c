@@ -29,6 +29,8 @@ static struct bt_cause_evidence nothing(void)
                                       .clamped = NAN,
                                       .lying = not_seen,
                                       .sag = not_seen,
+                                      .damp = not_seen,
+                                      .other = not_seen,
                                       .change = not_seen,
                                       .matters = NAN};
 }
@@ -267,6 +269,103 @@ Test(causes, each_has_a_name_a_sentence_and_a_test_against_each_other_one)
         cr_expect_gt(strlen(bt_evidence_missing((enum bt_evidence_kind)i)), 10);
     cr_expect_str_eq(bt_evidence_name(BT_EVIDENCES), "unknown evidence");
     cr_expect_str_eq(bt_evidence_missing(BT_EVIDENCES), "");
+}
+
+/* Mahogany of 20 mm, 480 mm wide, top 2 % damper: 0.0018 x 2/20 x 480^2/8. */
+Test(causes, the_cup_of_two_moistures_is_that_of_a_strip_that_bends)
+{
+    const struct bt_measured m = bt_cause_damp_cup(0.0018, 0.0002, 11, 9, 480, 20);
+    const double per = 480.0 * 480 / 160;
+
+    cr_assert(m.seen);
+    cr_expect(fabs(m.value - 0.0018 * 2 * per) <= 1e-12, "%g", m.value);
+    cr_expect(fabs(m.u - per * sqrt(2 * 0.0018 * 0.0018 + 4 * 4e-8 +
+                                    0.0018 * 0.0018)) <= 1e-12,
+              "%g", m.u);
+    cr_expect(bt_cause_damp_cup(0.0018, 0.0002, 9, 11, 480, 20).value < 0);
+    cr_expect_not(bt_cause_damp_cup(0.0018, 0.0002, NAN, 9, 480, 20).seen);
+    cr_expect_not(bt_cause_damp_cup(0.0018, NAN, 11, 9, 480, 20).seen);
+    cr_expect_not(bt_cause_damp_cup(NAN, 0, 11, 9, 480, 20).seen);
+    cr_expect_not(bt_cause_damp_cup(0.0018, 0.0002, 11, 9, 0, 20).seen);
+    cr_expect_not(bt_cause_damp_cup(0.0018, 0.0002, 11, 9, 480, NAN).seen);
+}
+
+/* Points of one piece of a cause; NaN where it is not listed or not known. */
+static double piece_of(const struct bt_causes *all, enum bt_cause_kind kind,
+                       enum bt_evidence_kind evidence)
+{
+    for (int i = 0; i < BT_CAUSES; i++)
+        for (size_t k = 0; all->cause[i].kind == kind && k < all->cause[i].npoint; k++)
+            if (all->cause[i].point[k].kind == evidence)
+                return all->cause[i].point[k].known ? all->cause[i].point[k].points
+                                                    : NAN;
+    return NAN;
+}
+
+Test(causes,
+     moistures_of_the_faces_speak_for_the_cup_that_they_make_and_against_another)
+{
+    struct bt_cause_evidence e = nothing();
+    struct bt_causes got;
+
+    e.cup = seen(1.2, 0.05);
+    bt_causes_score(&e, &got);
+    cr_expect(isnan(piece_of(&got, BT_CAUSE_FACES, BT_EVIDENCE_MOISTURE)));
+    e.damp = seen(1.3, 0.3);
+    bt_causes_score(&e, &got);
+    cr_expect(fabs(piece_of(&got, BT_CAUSE_FACES, BT_EVIDENCE_MOISTURE) -
+                   bt_cause_predicted(1.2, 0.05, 1.3, 0.3)) <= 1e-12);
+    cr_expect(piece_of(&got, BT_CAUSE_FACES, BT_EVIDENCE_MOISTURE) > 1);
+    e.damp.value = -1.3;
+    bt_causes_score(&e, &got);
+    cr_expect_eq(piece_of(&got, BT_CAUSE_FACES, BT_EVIDENCE_MOISTURE), -BT_CAUSE_MOST);
+    e.damp.value = 0;
+    bt_causes_score(&e, &got);
+    cr_expect(piece_of(&got, BT_CAUSE_FACES, BT_EVIDENCE_MOISTURE) < -4);
+}
+
+/* ln 2 (0.9 P + 0.1 Q). */
+Test(causes, the_face_that_lay_up_tells_which_way_it_cups_but_not_how_much)
+{
+    struct bt_cause_evidence e = nothing();
+    struct bt_causes got;
+
+    cr_expect(fabs(bt_cause_sign(-1, 0.01, -1) - log(1.8)) <= 1e-9);
+    cr_expect(fabs(bt_cause_sign(1, 0.01, -1) - log(0.2)) <= 1e-9);
+    cr_expect(fabs(bt_cause_sign(0, 0.01, 1)) <= 1e-12);
+    cr_expect(isnan(bt_cause_sign(1, 0, 1)) && isnan(bt_cause_sign(1, 1, 0)) &&
+              isnan(bt_cause_sign(NAN, 1, 1)));
+    e.cup = seen(-1.2, 0.05);
+    e.lay = -1;
+    bt_causes_score(&e, &got);
+    cr_expect(fabs(piece_of(&got, BT_CAUSE_FACES, BT_EVIDENCE_LYING) - log(1.8)) <=
+              1e-9);
+    e.damp = seen(-1.2, 0.3);
+    bt_causes_score(&e, &got);
+    cr_expect(isnan(piece_of(&got, BT_CAUSE_FACES, BT_EVIDENCE_LYING)),
+              "measured, it says no more");
+}
+
+/* A panel that is bent is crowned on one face and hollow on the other. */
+Test(causes, a_face_that_does_not_mirror_the_other_speaks_against_all_that_bends)
+{
+    static const enum bt_cause_kind bends[] = {BT_CAUSE_EDGES, BT_CAUSE_RINGS,
+                                               BT_CAUSE_FACES};
+    struct bt_cause_evidence e = nothing();
+    struct bt_causes got;
+
+    e.cup = seen(1.2, 0.05);
+    for (size_t k = 0; k < 3; k++) {
+        e.other = seen(-1.2, 0.05);
+        bt_causes_score(&e, &got);
+        cr_expect_eq(piece_of(&got, bends[k], BT_EVIDENCE_OTHER_FACE), 0);
+        e.other = seen(0.01, 0.05);
+        bt_causes_score(&e, &got);
+        cr_expect_eq(piece_of(&got, bends[k], BT_EVIDENCE_OTHER_FACE), -BT_CAUSE_MOST);
+        e.other = not_seen;
+        bt_causes_score(&e, &got);
+        cr_expect(isnan(piece_of(&got, bends[k], BT_EVIDENCE_OTHER_FACE)));
+    }
 }
 
 /* ---- the fence error read out of the panel ---- */

@@ -207,6 +207,135 @@ Test(decide, clamps_on_and_off_are_compared)
     undo(&d);
 }
 
+/* Gaps of nine lines across, read on and off with one straightedge. */
+static void write_gaps(const struct jobdir *dir, const char *name, double cup)
+{
+    char text[4096];
+    int n = snprintf(text, sizeof text, "gap-across_mm@mm,0,300,600,900,1200\n");
+
+    for (int y = 0; y <= 8; y++) {
+        const double v = y / 4.0 - 1;
+
+        n += snprintf(text + n, sizeof text - (size_t)n, "%d", 75 * y);
+        for (int x = 0; x < 5; x++)
+            n +=
+                snprintf(text + n, sizeof text - (size_t)n, ",%.2f", cup * (1 - v * v));
+        n += snprintf(text + n, sizeof text - (size_t)n, "\n");
+    }
+    jobdir_write(dir, name, text);
+}
+
+static void decide_two(struct decided *d, const char *head, const char *first,
+                       const char *second)
+{
+    char ini[4096];
+    struct bt_error err = {0};
+
+    snprintf(ini, sizeof ini,
+             "%s%s[readings a]\nfiles = a.csv\ndate = 2026-03-02\n%s"
+             "[readings b]\nfiles = b.csv\ndate = 2026-03-02\n%s",
+             panel, head, first, second);
+    jobdir_write(&d->dir, "job.ini", ini);
+    jobdir_load_well(&d->dir);
+    cr_assert_eq(
+        bt_decide_answer_find(&d->dir.job, &d->dir.job.set[1], &d->answer, &err), BT_OK,
+        "%s", err.message);
+}
+
+/* Its hollow of 0.2 mm is in both and drops out; another one's does not. */
+Test(decide, what_clamps_change_does_not_count_a_straightedge_twice)
+{
+    static const char edges[] =
+        "[instrument edge]\nkind = straightedge\nu = 0.02 mm\nstraightness = 0.2 mm\n"
+        "[instrument other]\nkind = straightedge\nu = 0.02 mm\nstraightness = 0.2 mm\n";
+    double u[2];
+
+    for (int other = 0; other < 2; other++) {
+        struct decided d;
+
+        jobdir_make(&d.dir);
+        write_gaps(&d.dir, "a.csv", 1.8);
+        write_gaps(&d.dir, "b.csv", 1.5);
+        decide_two(&d, edges, "instrument = edge\nclamps = on\n",
+                   other ? "instrument = other\nclamps = off\n"
+                         : "instrument = edge\nclamps = off\n");
+        cr_assert(d.answer.evidence.eased.seen);
+        cr_expect(fabs(d.answer.evidence.eased.value + 0.3) <= 0.01, "%g",
+                  d.answer.evidence.eased.value);
+        u[other] = d.answer.evidence.eased.u;
+        cr_expect(d.answer.evidence.cup.u > 0.1, "%g", d.answer.evidence.cup.u);
+        undo(&d);
+    }
+    cr_expect(u[0] > 0.001 && u[0] < 0.03, "%g", u[0]);
+    cr_expect(u[1] > 0.15, "%g", u[1]);
+}
+
+static const struct bt_cause *cause(const struct bt_decide_answer *a,
+                                    enum bt_cause_kind kind)
+{
+    for (int i = 0; i < BT_CAUSES; i++)
+        if (a->causes.cause[i].kind == kind)
+            return &a->causes.cause[i];
+    return NULL;
+}
+
+/* Cherry of 24 mm, 600 mm wide and 1.6 mm crowned: 1.6 x 8 x 24/600^2/C, some 0.4 %
+ * damper; turned over it would be hollow. */
+Test(decide, the_moisture_of_each_face_moves_the_score_of_damp)
+{
+    double points[3];
+    static const char *const faces[] = {
+        "moisture_top = 7.5 %\nmoisture_bottom = 9 %\n", "",
+        "moisture_top = 9 %\nmoisture_bottom = 7.5 %\n"};
+
+    for (int k = 0; k < 3; k++) {
+        struct decided d;
+
+        jobdir_make(&d.dir);
+        write_set(&d.dir, "a.csv", arc);
+        write_set(&d.dir, "b.csv", arc);
+        decide_two(&d, "", "", faces[k]);
+        points[k] = cause(&d.answer, BT_CAUSE_FACES)->points;
+        /* arc is hollow: damper below */
+        cr_expect(d.answer.evidence.cup.value < -1);
+        cr_expect_eq(d.answer.evidence.damp.seen, k != 1);
+        if (k == 0)
+            cr_expect(d.answer.evidence.damp.value < 0);
+        undo(&d);
+    }
+    cr_expect(points[0] > points[2] + 0.5, "%g %g", points[0], points[2]);
+}
+
+Test(decide, the_face_that_lay_up_in_drying_air_is_expected_hollow)
+{
+    static const char lay[] = "supports = flat bench\nmoisture = 12 %\n"
+                              "humidity = 40 %\ntemperature = 20 C\n";
+    struct decided d;
+
+    jobdir_make(&d.dir);
+    write_set(&d.dir, "a.csv", arc);
+    write_set(&d.dir, "b.csv", arc);
+    decide_two(&d, "", "", lay);
+    cr_expect_eq(d.answer.evidence.lay, -1);
+    expect_text(&d.answer, "which face lay up in air that dries or wets it");
+    undo(&d);
+}
+
+/* The other face as flat as the first is hollow: the thickness is uneven. */
+Test(decide, the_other_face_of_the_same_day_is_compared)
+{
+    struct decided d;
+
+    jobdir_make(&d.dir);
+    write_set(&d.dir, "a.csv", flat);
+    write_set(&d.dir, "b.csv", arc);
+    decide_two(&d, "", "face = bottom\n", "");
+    cr_assert(d.answer.evidence.other.seen);
+    cr_expect(fabs(d.answer.evidence.other.value + 0.2) <= 0.02);
+    expect_text(&d.answer, "-5.0   the other face against this one");
+    undo(&d);
+}
+
 Test(decide, what_is_missing_is_said_and_nothing_is_guessed)
 {
     struct decided d;

@@ -202,6 +202,8 @@ struct bt_set {
     struct bt_supports lying;
     int clamps; /* 1 on, 0 off, -1 not stated */
     double humidity, temperature, moisture;
+    double moisture_top, moisture_bottom; /* percent, of the wood under each face; NaN
+                                             not stated */
     size_t nfile;
     char **file; /* names as messages call them */
 

@@ -27,6 +27,8 @@
  * - A cause that says only that there is a change c, of about the size w:
  *   ln N(c; 0, u^2 + w^2)/N(c; 0, u^2).
  * - Two models of one shape: half the difference of their AICc.
+ * - A cause that predicts only which way x goes: ln 2 (q Phi(s x/u) + (1 - q) Phi(-s
+ *   x/u)), s the way, q 0.9 (our choice).  At most ln 1.8.
  */
 
 #define BT_CAUSE_MOST 5.0
@@ -63,7 +65,10 @@ BT_API const char *bt_cause_test(enum bt_cause_kind first, enum bt_cause_kind se
     X(BT_EVIDENCE_STRAIGHT, "lines along the grain straight")                          \
     X(BT_EVIDENCE_CLAMPS, "clamps on against clamps off")                              \
     X(BT_EVIDENCE_SAG, "reckoned sag against the bow read")                            \
-    X(BT_EVIDENCE_CHANGE, "change from day to day")
+    X(BT_EVIDENCE_CHANGE, "change from day to day")                                    \
+    X(BT_EVIDENCE_MOISTURE, "moisture of the two faces against the cup read")          \
+    X(BT_EVIDENCE_LYING, "which face lay up in air that dries or wets it")             \
+    X(BT_EVIDENCE_OTHER_FACE, "the other face against this one")
 
 #define BT_EVIDENCE_CODE(code, name) code,
 enum bt_evidence_kind { BT_EVIDENCE_LIST(BT_EVIDENCE_CODE) BT_EVIDENCES };
@@ -134,6 +139,15 @@ struct bt_cause_evidence {
     struct bt_measured lying; /* mm: the bow as read, own weight not taken off */
     struct bt_measured sag;   /* mm: the bow that its own weight gives, hollow negative;
                                  0: it lay so that it does not sag */
+    struct bt_measured damp;  /* mm: the cup of the face read that the moisture of the
+                                 two faces makes */
+    int lay;                  /* which way the cup of the face read goes where that face
+                                 lay up and air reached it alone: 1 crowned (in air that
+                                 wets it), -1 hollow; 0 not known.  Not looked at where
+                                 damp is known, which it would lead to */
+    struct bt_measured other; /* mm: the cup of the other face as read on it on the same
+                                 day; u such that with the cup's it makes that of their
+                                 sum */
     struct bt_measured change; /* mm, from the set before to the latest, of the figure
                                   that changed most by its u */
     double matters;            /* mm, a change that matters; NaN */
@@ -146,7 +160,7 @@ struct bt_cause_point {
     double points; /* for the cause; negative: against it */
 };
 
-enum { BT_CAUSE_POINTS = 3 };
+enum { BT_CAUSE_POINTS = 4 };
 
 struct bt_cause {
     enum bt_cause_kind kind;
@@ -175,5 +189,27 @@ BT_API double bt_cause_predicted(double x, double u_x, double p, double u_p);
 
 /* Points of a change of about the size w; NaN as above.  Not cut. */
 BT_API double bt_cause_change(double c, double u, double w);
+
+/* Points of a figure of which the cause predicts the sign only: way 1 or -1.  NaN where
+ * u is not > 0, way is 0 or something is NaN. */
+BT_API double bt_cause_sign(double x, double u, int way);
+
+/*
+ * The cup that a difference of moisture between the faces makes, mm; crowned positive:
+ * on the damper face.  Moisture running evenly through the thickness t bends a width w
+ * to the curvature C (m - m_other)/t, and the middle stands C (m - m_other) w^2/(8 t)
+ * over the ends (plane geometry of a strip that bends freely).
+ *
+ *   c, u_c      share per percent of moisture, across the grain, and its u
+ *   m, m_other  percent, of the face read and of the other one
+ *   width       over which the cup is reckoned, mm;  thickness  mm
+ *
+ * u: 1 % for each moisture as a meter with pins gives it (common practice, no source),
+ * u_c, and half the cup itself, since moisture seldom runs evenly and pins reach only
+ * so deep (our choice).  Not seen where an argument is NaN, or a size or c is not > 0.
+ */
+BT_API struct bt_measured bt_cause_damp_cup(double c, double u_c, double m,
+                                            double m_other, double width,
+                                            double thickness);
 
 #endif
