@@ -25,8 +25,8 @@ usr=$work/root/usr
 
 # ---- control ----
 depends=$(dpkg-deb -f "$deb" Depends | tr ',' '\n' | sed 's/^ *//; s/ .*//' | sort -u)
-needed=$(objdump -p "$usr/bin/benchtrue" "$usr"/lib/libbenchtrue.so.* |
-    sed -n 's/^ *NEEDED *//p' | sort -u)
+needed=$(find "$usr/bin" "$usr/lib" -type f \( -name benchtrue -o -name '*.so.*' \) \
+    -exec objdump -p {} + | sed -n 's/^ *NEEDED *//p' | sort -u)
 owners=$(for library in $needed; do
     path=$(ldd "$usr/bin/benchtrue" | sed -n "s|^[[:blank:]]*$library => \([^ ]*\) .*|\1|p")
     dpkg-query -S "$(realpath "$path")" "$path" 2>/dev/null | sed 's/:.*//' | head -n 1
