@@ -48,7 +48,7 @@ enum bt_status bt_corrections_adjust(const struct bt_readings *r,
                                      struct bt_error *err);
 
 /* Fill f->correction: what is known beforehand, shared in f->net, behind the odd shapes
- * that are in it already. */
+ * that are in it already.  Rounding that may be one error is taken account of, too. */
 enum bt_status bt_corrections_share(const struct bt_readings *r, struct bt_flatness *f);
 
 /*

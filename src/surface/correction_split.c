@@ -5,6 +5,7 @@
 #include "benchtrue/base/alloc.h"
 #include "surface/correcting.h"
 #include "surface/network_private.h"
+#include "surface/shared.h"
 
 enum bt_status bt_corrections_share(const struct bt_readings *r, struct bt_flatness *f)
 {
@@ -29,7 +30,7 @@ enum bt_status bt_corrections_share(const struct bt_readings *r, struct bt_flatn
         status = bt_network_share(f->net, x);
     }
     bt_free(x);
-    return status;
+    return status == BT_OK ? bt_network_alike(f->net) : status;
 }
 
 /*
@@ -76,6 +77,9 @@ static void split(const struct bt_readings *r, const double gain[], double by_it
         const double own = by_itself[i] * r->obs[i].u;
         square[r->obs[i].kind] += own * own;
     }
+    for (size_t i = 0; i < r->nobs; i++)
+        x[i] = gain[i] * r->obs[i].u;
+    square[BT_READ_GAP] += bt_alike_of_readings(r, x);
     for (int k = 0; k < BT_READ_KINDS; k++)
         f->readings_u[figure][k] = sqrt(square[k]);
     for (size_t c = 0; c < f->ncorrection; c++) {

@@ -255,6 +255,35 @@ static void add_shared(const struct bt_network *net, const double f[], size_t pl
     }
 }
 
+/* c += sign * d d'. */
+static void add_square(size_t k, const size_t kept[], const double d[], double sign,
+                       double c[])
+{
+    for (size_t i = 0; i < k; i++)
+        for (size_t j = 0; j < k; j++)
+            c[i * k + j] += sign * d[kept[i]] * d[kept[j]];
+}
+
+/* d[n], sum[n]: room, all 0. */
+static void make_alike(const struct bt_network *net, const double f[], size_t planes,
+                       size_t k, const size_t kept[], double d[], double sum[],
+                       double covariance[])
+{
+    const size_t n = net->npoint;
+
+    for (size_t i = 0; i < net->nalike; i++) {
+        memcpy(d, net->alike + i * n, n * sizeof *d);
+        take_off(planes, n, f, d);
+        add_square(k, kept, d, -1, covariance);
+        for (size_t p = 0; p < n; p++)
+            sum[p] += d[p];
+        if (i + 1 < net->nalike && net->alike_of[i + 1] == net->alike_of[i])
+            continue;
+        add_square(k, kept, sum, 1, covariance);
+        memset(sum, 0, n * sizeof *sum);
+    }
+}
+
 static void make_symmetric(size_t k, double c[])
 {
     for (size_t i = 0; i < k; i++)
@@ -284,4 +313,26 @@ enum bt_status draws_covariance(const struct bt_network *net, size_t k,
     bt_free(f);
     bt_free(work);
     return status;
+}
+
+enum bt_status draws_covariance_alike(const struct bt_network *net, size_t k,
+                                      const size_t kept[], double covariance[])
+{
+    /* Errors that are one may leave nothing, of which the difference leaves rounding:
+     * this much more, as part of the largest, keeps it a covariance. */
+    static const double ridge = 1e-12;
+    const size_t n = net->npoint;
+    const struct bt_inverse *inv = net->inverse;
+    double *f = bt_alloc(5 * n, sizeof *f), largest = 0;
+
+    if (!f)
+        return BT_ENOMEM;
+    for (size_t i = 0; i < k; i++)
+        largest = fmax(largest, covariance[i * k + i]);
+    make_alike(net, f, plane_basis(n, inv->sys.point, f), k, kept, f + 3 * n, f + 4 * n,
+               covariance);
+    for (size_t i = 0; i < k; i++)
+        covariance[i * k + i] += ridge * largest;
+    bt_free(f);
+    return BT_OK;
 }

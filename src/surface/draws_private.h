@@ -43,6 +43,11 @@ void draws_noise_apply(const struct draws_noise *noise, const double g[], double
 enum bt_status draws_covariance(const struct bt_network *net, size_t k,
                                 const size_t kept[], double covariance[]);
 
+/* The same where the rounding of readings of one number is one error
+ * (bt_network_alike); covariance[k * k] in: of draws_covariance. */
+enum bt_status draws_covariance_alike(const struct bt_network *net, size_t k,
+                                      const size_t kept[], double covariance[]);
+
 /* ---- zone ---- */
 
 enum { STARTS = 16 };

@@ -336,6 +336,40 @@ static enum bt_status draw_all(const struct bt_extremes_request *request,
     return status;
 }
 
+static void take_larger(const struct bt_drawn *other, struct bt_drawn *drawn)
+{
+    if (!(other->half <= drawn->half))
+        drawn->half = other->half;
+    if (!(other->alone <= drawn->alone))
+        drawn->alone = other->alone;
+    if (!(other->asked <= drawn->asked))
+        drawn->asked = other->asked;
+}
+
+/* Where the rounding of some readings may be one error, whichever of both noises does
+ * more to a figure holds. */
+static enum bt_status draw_alike(const struct bt_flatness *f,
+                                 const struct bt_extremes_request *request,
+                                 const struct bt_extremes *e, struct noisy *noisy,
+                                 struct drawn *drawn, struct bt_error *err)
+{
+    struct drawn alike = *drawn;
+    enum bt_status status =
+        draws_covariance_alike(f->net, noisy->n, noisy->kept, noisy->covariance);
+
+    if (status == BT_OK)
+        status = draw_all(request, e, noisy, &alike, err);
+    if (status != BT_OK)
+        return status;
+    take_larger(&alike.range, &drawn->range);
+    take_larger(&alike.zone, &drawn->zone);
+    for (size_t k = 0; k < BT_EDGES_MAX; k++)
+        take_larger(&alike.edge[k], &drawn->edge[k]);
+    for (size_t s = 0; s < BT_SPANS_MAX; s++)
+        take_larger(&alike.any[s], &drawn->any[s]);
+    return BT_OK;
+}
+
 static enum bt_status evaluate_sure(const struct bt_flatness *f,
                                     const struct bt_extremes_request *request,
                                     struct bt_extremes *out, struct bt_error *err)
@@ -355,6 +389,8 @@ static enum bt_status evaluate_sure(const struct bt_flatness *f,
     if (status == BT_OK && noisy.covariance) {
         ask_edges(f, out, &noisy);
         status = draw_all(request, out, &noisy, &drawn, err);
+        if (status == BT_OK && f->net->nalike)
+            status = draw_alike(f, request, out, &noisy, &drawn, err);
     }
     bt_free(noisy.kept);
     bt_free(noisy.p);

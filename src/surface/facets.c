@@ -6,6 +6,7 @@
 #include "benchtrue/base/alloc.h"
 #include "surface/facets_fit.h"
 #include "surface/network_private.h"
+#include "surface/shared.h"
 
 /* A model is preferred when its Akaike weight is this or more. */
 static const double sure = 0.95;
@@ -103,22 +104,67 @@ static void add_effect(const struct bt_facets_fit *fit, double degree_a_unit,
  * Errors that several readings share, known by what they do to the heights.  What they
  * do to the readings beyond that is orthogonal to all heights, and so to every term.
  */
+static void project_heights(const struct bt_system *sys, const double height[],
+                            struct bt_facets_fit *fit)
+{
+    for (size_t i = 0; i < fit->rows; i++) {
+        fit->column[i] = 0;
+        for (int k = 0; i < sys->nobs && k < sys->obs[i].npoint; k++)
+            fit->column[i] += sys->a[4 * i + (size_t)k] * height[sys->obs[i].point[k]];
+    }
+    bt_facets_fit_project(fit);
+}
+
 static void add_shared(const struct bt_network *net, const struct bt_system *sys,
                        struct bt_facets_fit *fit, double degree_a_unit,
                        struct bt_facets *facets)
 {
     for (size_t s = 0; s < net->nshared; s++) {
-        const double *height = net->shared + s * net->npoint;
-
-        for (size_t i = 0; i < fit->rows; i++) {
-            fit->column[i] = 0;
-            for (int k = 0; i < sys->nobs && k < sys->obs[i].npoint; k++)
-                fit->column[i] +=
-                    sys->a[4 * i + (size_t)k] * height[sys->obs[i].point[k]];
-        }
-        bt_facets_fit_project(fit);
+        project_heights(sys, net->shared + s * net->npoint, fit);
         add_effect(fit, degree_a_unit, facets);
     }
+}
+
+/* More u of one kink; how it goes with the others stays. */
+static void widen(size_t j, double more, struct bt_facets *facets)
+{
+    const size_t n = facets->njoint;
+    struct bt_measured *m = &facets->kink[j].degree;
+    const double u = m->u;
+
+    if (!(more > 0))
+        return;
+    m->u = hypot(u, more);
+    for (size_t i = 0; i < n; i++) {
+        facets->covariance[i * n + j] *= m->u / u;
+        facets->covariance[j * n + i] *= m->u / u;
+    }
+}
+
+/* Readings whose rounding may be one error, kink by kink as bt_network_figure. */
+static enum bt_status add_alike(const struct bt_network *net,
+                                const struct bt_system *sys, struct bt_facets_fit *fit,
+                                double degree_a_unit, struct bt_facets *facets)
+{
+    struct bt_alike *alike;
+
+    if (!net->nalike)
+        return BT_OK;
+    alike = bt_alloc(facets->njoint, sizeof *alike);
+    if (!alike)
+        return BT_ENOMEM;
+    for (size_t i = 0; i < net->nalike; i++) {
+        project_heights(sys, net->alike + i * net->npoint, fit);
+        for (size_t j = 0; j < facets->njoint; j++)
+            bt_alike_add(&alike[j], net->alike_of[i],
+                         bt_facets_fit_value(fit, BT_FACETS_COMMON + j) *
+                             degree_a_unit);
+    }
+    for (size_t j = 0; j < facets->njoint; j++)
+        if (facets->kink[j].degree.seen)
+            widen(j, sqrt(bt_alike_more(&alike[j])), facets);
+    bt_free(alike);
+    return BT_OK;
 }
 
 static enum bt_facets_preferred prefer(double weight)
@@ -149,6 +195,7 @@ static enum bt_status compare(const struct bt_network *net,
         facets->aicc_smooth = aicc(sys, &s);
         read_covariance(&f, degree_a_unit, facets);
         add_shared(net, sys, &f, degree_a_unit, facets);
+        status = add_alike(net, sys, &f, degree_a_unit, facets);
         if (comparable && !isnan(facets->aicc_faceted) && !isnan(facets->aicc_smooth)) {
             const double ahead = facets->aicc_faceted - facets->aicc_smooth;
             facets->weight_faceted = 1 / (1 + exp(ahead / 2));

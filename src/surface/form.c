@@ -185,7 +185,7 @@ static enum bt_status direct_u(const struct bt_readings *readings, const double 
             share += c[i] * dy[i] / readings->obs[i].u;
         square += share * share;
     }
-    *u = sqrt(square);
+    *u = sqrt(square + bt_alike_of_readings(readings, c));
     bt_free(dy);
     return BT_OK;
 }

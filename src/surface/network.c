@@ -8,6 +8,7 @@
 #include "benchtrue/base/alloc.h"
 #include "surface/dense.h"
 #include "surface/network_private.h"
+#include "surface/shared.h"
 
 /* Below this redundancy nothing checks a reading: what is left is rounding. */
 static const double least_redundancy = 1e-9;
@@ -269,6 +270,8 @@ void bt_network_free(struct bt_network *net)
     bt_free(net->score);
     bt_free(net->shape);
     bt_free(net->shared);
+    bt_free(net->alike);
+    bt_free(net->alike_of);
     bt_free(net);
 }
 
@@ -309,6 +312,7 @@ enum bt_status bt_network_figure(const struct bt_network *net, const double c[],
 {
     const struct bt_inverse *inv = net->inverse;
     const size_t n = net->npoint;
+    struct bt_alike alike = {0};
     double variance = 0;
     enum bt_status status;
 
@@ -323,6 +327,9 @@ enum bt_status bt_network_figure(const struct bt_network *net, const double c[],
         const double share = bt_dense_dot(n, c, net->shared + s * n);
         variance += share * share;
     }
+    for (size_t i = 0; i < net->nalike; i++)
+        bt_alike_add(&alike, net->alike_of[i], bt_dense_dot(n, c, net->alike + i * n));
+    variance += bt_alike_more(&alike);
     *value = bt_dense_dot(n, c, net->height);
     *u = sqrt(variance > 0 ? variance : 0);
     return BT_OK;

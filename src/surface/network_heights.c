@@ -10,6 +10,7 @@
 #include "benchtrue/base/alloc.h"
 #include "surface/dense.h"
 #include "surface/network_private.h"
+#include "surface/shared.h"
 
 /* Rows of f[3][n]: an orthonormal basis of the planes over the points; the number of
  * rows, 3 unless all points lie on one line. */
@@ -80,6 +81,34 @@ static enum bt_status add_shared(const struct bt_network *net, const double f[],
     return BT_OK;
 }
 
+/* Readings whose rounding may be one error, point by point as bt_network_figure. */
+static enum bt_status add_alike(const struct bt_network *net, const double f[],
+                                double u[])
+{
+    const size_t n = net->npoint;
+    struct bt_alike *alike;
+    double *d;
+
+    if (!net->nalike)
+        return BT_OK;
+    alike = bt_alloc(n, sizeof *alike);
+    d = bt_alloc(n, sizeof *d);
+    for (size_t i = 0; alike && d && i < net->nalike; i++) {
+        take_off(n, f, net->alike + i * n, d);
+        for (size_t p = 0; p < n; p++)
+            bt_alike_add(&alike[p], net->alike_of[i], d[p]);
+    }
+    for (size_t p = 0; alike && d && p < n; p++)
+        u[p] = hypot(u[p], sqrt(bt_alike_more(&alike[p])));
+    bt_free(d);
+    if (!d || !alike) {
+        bt_free(alike);
+        return BT_ENOMEM;
+    }
+    bt_free(alike);
+    return BT_OK;
+}
+
 /* NaN for points that an unseen shape other than a plane moves, by more than the
  * tolerance's share of what it moves most. */
 static enum bt_status blank_moving(const struct bt_network *net, const double f[],
@@ -124,6 +153,8 @@ enum bt_status bt_network_heights(const struct bt_network *net, double z[], doub
     }
     if (status == BT_OK)
         status = add_shared(net, f, u);
+    if (status == BT_OK)
+        status = add_alike(net, f, u);
     if (status == BT_OK)
         status = blank_moving(net, f, sys->shape_tolerance, z, u);
     bt_free(f);

@@ -209,7 +209,7 @@ static enum bt_status share_edges(const struct bt_readings *r, struct bt_network
     while (status == BT_OK && bt_shared_next(r, &group, dy))
         status = bt_network_share(net, dy);
     bt_free(dy);
-    return status;
+    return status == BT_OK ? bt_network_alike(net) : status;
 }
 
 static bool read_near(const struct bt_readings *r, double x, double y)

@@ -15,8 +15,8 @@
  * range, zone and gaps in at least 95 %; `within` of panels over the limit in no more
  * than the risk that is stated, 5 %, whether the limit is one for all or a hair below
  * each panel's own figure, which no limit can be worse than; no number for what the
- * readings cannot see.  A cell that misses is marked, and gives exit status 1 but where
- * it is known why cup, bow and twist of that way of reading miss.
+ * readings cannot see.  A cell that misses is marked, and gives exit status 1 but for
+ * cup, bow and twist of a misuse that the program points out.
  */
 #include <gsl/gsl_errno.h>
 #include <pthread.h>
@@ -68,10 +68,10 @@ static struct tally run(const struct scheme *scheme, size_t panels)
 static const char *const figure_name[COVER_FIGURES] = {
     "cup", "bow", "twist", "range", "zone", "any gap", "gap along", "gap across"};
 
-/* known: why it misses, NULL where it should not. */
-static const char *mark(const char *known, bool good, bool *missed)
+/* misuse: what makes it miss, NULL where it should not. */
+static const char *mark(const char *misuse, bool good, bool *missed)
 {
-    *missed = *missed || (!good && !known);
+    *missed = *missed || (!good && !misuse);
     return good ? "       " : " MISSED";
 }
 
@@ -98,7 +98,7 @@ static bool print_covers(const struct tally tally[], int from, int to)
             }
             printf("  %5.1f %5.3f%s", 100 * (double)c->held / (double)c->printed,
                    c->length / (double)c->printed,
-                   mark(k < TRUE_LINEAR ? schemes[s].known : NULL,
+                   mark(k < TRUE_LINEAR ? schemes[s].misuse : NULL,
                         cover_good(&schemes[s], k, c), &missed));
         }
         printf("\n");
@@ -126,7 +126,7 @@ static bool print_risks(const struct tally tally[])
             }
             printf("  %5.2f %5.2f%s", percent(c->within, c->beyond),
                    percent(c->just_wrong, c->just_beyond),
-                   mark(k < TRUE_LINEAR ? schemes[s].known : NULL, cover_risk_good(c),
+                   mark(k < TRUE_LINEAR ? schemes[s].misuse : NULL, cover_risk_good(c),
                         &missed));
         }
         printf("\n");
@@ -180,8 +180,8 @@ int main(int argc, char *argv[])
     missed = print_unseen(tally) || missed;
     printf("\n");
     for (size_t s = 0; s < scheme_count; s++)
-        if (schemes[s].known)
-            printf("%s: known to miss; %s\n", schemes[s].name, schemes[s].known);
+        if (schemes[s].misuse)
+            printf("%s: a misuse; %s\n", schemes[s].name, schemes[s].misuse);
     if (missed)
         printf("something else is MISSED\n");
     free(tally);

@@ -191,14 +191,10 @@ static void lay_mixture(struct builder *b)
 
 enum { ALL = SEES_FORM | SEES_HEIGHTS };
 
-/* Giving readings of one interval one common error mends the first (99 %); the second
- * is not an error of luck: over hollows of all depths the bow is off by half a leaf. */
-static const char rounded_alike[] =
-    "without roughness many lines show the same gap: rounded alike, their errors are "
-    "one, but count as many";
-static const char never_below[] =
-    "where the edge touches, `<` is wrong by half a leaf, always to the same side: "
-    "there a 0 is to be typed";
+/* Not an error of luck: over hollows of all depths the bow is off by half a leaf. */
+static const char never_below[] = "where the edge touches, `<` is wrong by half a "
+                                  "leaf, always to the same side; check "
+                                  "and flatness say that a 0 is to be typed there";
 
 const struct scheme schemes[] = {
     {"union jack, edge and dial", lay_union_jack, 0.02, ERR_NONE, .sees = ALL},
@@ -230,9 +226,9 @@ const struct scheme schemes[] = {
     {"feelers, touches typed as 0", lay_union_jack, 0.02, ERR_TOUCHES, .sees = ALL,
      .at_least = true},
     {"feelers, 0, perfectly smooth", lay_union_jack, 0.02, ERR_TOUCHES, .sees = ALL,
-     .known = rounded_alike, .at_least = true, .smooth = true},
+     .at_least = true, .smooth = true},
     {"feelers, touches as <0.05", lay_union_jack, 0.02, ERR_LEAST, .sees = ALL,
-     .known = never_below, .at_least = true},
+     .misuse = never_below, .at_least = true},
 };
 
 const size_t scheme_count = sizeof schemes / sizeof *schemes;
@@ -374,6 +370,7 @@ static void feel(const struct scheme *scheme, struct bt_obs *o, double gap)
 {
     const double low = leaf * floor(gap / leaf);
 
+    o->alike = 0;
     if (scheme->error == ERR_TOUCHES && gap < 1e-9) {
         o->value = 0;
         o->u = 0.01 / sqrt(12); /* last digit typed */
@@ -381,6 +378,7 @@ static void feel(const struct scheme *scheme, struct bt_obs *o, double gap)
     }
     o->value = low + leaf / 2;
     o->u = leaf / 2 / sqrt(3);
+    o->alike = 1 + (int)lround(low / leaf);
 }
 
 static void read_feelers(const struct scheme *scheme, struct builder *b,

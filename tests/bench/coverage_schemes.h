@@ -29,13 +29,14 @@ struct scheme {
     double u; /* of one reading: mm, slopes mm/mm */
     enum scheme_error error;
     unsigned sees;
-    bool at_least;     /* errors within limits are no normal ones: cover may be above
-                          95 % */
-    bool smooth;       /* panels of six terms alone */
-    bool direct;       /* twist is fitted straight to the readings, which is another
-                          measure where the panel is not smooth */
-    const char *known; /* NULL, or why cup, bow and twist miss: shown and marked, but
-                          no surprise */
+    bool at_least;      /* errors within limits are no normal ones: cover may be above
+                           95 % */
+    bool smooth;        /* panels of six terms alone */
+    bool direct;        /* twist is fitted straight to the readings, which is another
+                           measure where the panel is not smooth */
+    const char *misuse; /* NULL, or what is wrong with reading so, which the program
+                           points out: that cup, bow and twist miss is shown and
+                           marked, but no surprise */
 };
 
 extern const struct scheme schemes[];

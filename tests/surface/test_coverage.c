@@ -63,6 +63,19 @@ Test(coverage, figures_and_intervals_hold_what_is_true_as_often_as_they_say)
     }
 }
 
+/* Between the same two leaves at many places for being so smooth: with errors that are
+ * all counted as independent cup and bow hold in 85 %. */
+Test(coverage, figures_of_a_perfectly_smooth_panel_read_with_feelers_hold)
+{
+    const struct scheme *scheme = find("feelers, 0, perfectly smooth");
+    const struct tally tally = run(scheme, 1);
+
+    for (int k = 0; k < COVER_FIGURES; k++)
+        cr_expect(cover_good(scheme, k, &tally.figure[k]),
+                  "figure %d held in %zu of %zu", k, tally.figure[k].held,
+                  tally.figure[k].printed);
+}
+
 Test(coverage, lines_along_print_the_bow_and_nothing_that_they_cannot_see)
 {
     const struct scheme *scheme = find("lines along only");

@@ -86,6 +86,8 @@ struct bt_extremes {
  * Range, width and gaps get their 95 % interval from draws of the noise that the
  * readings' u, and the straightness that lines share, make of the heights
  * (bt_draws_run); over BT_DRAWS_POINTS places, and of a scan, from bt_draws_bound.
+ * Where the rounding of some readings may be one error (bt_network_alike), as many
+ * draws again are made with it shared, and the larger of both points is taken.
  *
  * Returns BT_OK, BT_EINPUT (a span, angle or joint that is not usable; draws, threads
  * or confidence out of range) or BT_ENOMEM.

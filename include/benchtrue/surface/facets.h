@@ -50,7 +50,8 @@ struct bt_facets {
  * not at a joint beyond the places read, nor at two joints between neighbouring places.
  * Its u comes from the stated u, with errors that readings share (bt_network_share),
  * and so does the covariance: neighbouring kinks rest on the same board and mostly go
- * against each other;
+ * against each other; where the rounding of readings may be one error
+ * (bt_network_alike) the correlations stay and both get the larger u.
  * sigma0 and these errors have no part in the comparison.  Solved by QR and singular
  * values, never by normal equations.  Source of the kinked model:
  * reference/metrology/definitions.md, "Segmented (faceted) profile".

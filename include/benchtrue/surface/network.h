@@ -50,6 +50,11 @@ struct bt_network {
     size_t nshared; /* errors that several readings share: bt_network_share */
     double *shared; /* [nshared][npoint] what one standard uncertainty does, mm */
 
+    size_t nalike; /* readings whose rounding may be one error: bt_network_alike */
+    double *alike; /* [nalike][npoint] what one standard uncertainty of each does, mm;
+                      those of one number beside each other */
+    int *alike_of; /* [nalike] their numbers, bt_obs.alike */
+
     void *inverse; /* private: what functionals need */
 };
 
@@ -140,6 +145,32 @@ BT_API enum bt_status bt_network_extend(struct bt_network *net, size_t n,
  * Returns BT_OK or BT_ENOMEM (nothing added).
  */
 BT_API enum bt_status bt_network_share(struct bt_network *net, const double dy[]);
+
+/*
+ * Take account of readings whose rounding may be one error, by their bt_obs.alike.
+ *
+ * What a reading between two leaves leaves open is rectangular, but the errors of two
+ * such readings need not be independent: a gap that is found between the same two
+ * leaves at several places because the surface is smooth is rounded in the same way at
+ * all of them, one that is found there by chance is not (the errors part once the gaps
+ * of a set of readings spread over a step or more: W. F. Sheppard's condition; B.
+ * Widrow and I. Kollar, Quantization Noise, 2008, both from memory).  The readings
+ * themselves cannot tell, so that the u of every figure and height asked for
+ * afterwards is the larger of both: with g_i what one u of reading i does to the
+ * figure,
+ *
+ *     u^2 = others + max(sum_i g_i^2, sum_k (sum_(i in k) g_i)^2)
+ *
+ * k the numbers, a reading without one alone.  Nothing changes where no two readings
+ * have the same number.  Weights, residuals, redundancies and sigma0 stay.  Where more
+ * than BT_ALIKE_MOST readings are concerned the two are added instead of compared,
+ * which is safe and needs no row for each.
+ *
+ * To be called once, after bt_network_extend.  Returns BT_OK or BT_ENOMEM (then *net is
+ * fit for bt_network_free only).
+ */
+enum { BT_ALIKE_MOST = 1000 };
+BT_API enum bt_status bt_network_alike(struct bt_network *net);
 
 /*
  * Take the least-squares plane over the adjustment's points off v[npoint], in place:

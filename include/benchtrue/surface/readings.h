@@ -44,6 +44,9 @@ struct bt_obs {
     double edge;     /* BT_READ_GAP: place along the edge, -1 to 1; else 0 */
     double value;    /* mm; BT_READ_SLOPE: mm/mm */
     double u;        /* standard uncertainty, same unit as value, > 0 */
+    int alike;       /* above 0: the same number for readings that fell between the same
+                        two leaves, whose rounding may be one error
+                        (bt_network_alike); 0: an error of its own */
 };
 
 /* Nuisance unknowns that some readings share. */
