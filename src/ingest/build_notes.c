@@ -136,9 +136,80 @@ static enum bt_status note_idle_feet(struct bt_build *b)
     return status;
 }
 
+/* ---- lines on which nothing is typed as touching ---- */
+
+/* How a line of gaps was typed. */
+struct touching {
+    size_t n, below;
+    size_t first;     /* the first that was typed `<` */
+    bool left, right; /* a 0 on either side of its middle, which is of both */
+};
+
+static struct touching touching_of(const struct bt_build *b, size_t from, size_t to)
+{
+    const struct bt_typed *typed = b->g->typed;
+    const double middle = b->g->placement[typed[b->order[from]].owner].length / 2;
+    struct touching t = {0};
+
+    for (size_t k = from; k < to; k++) {
+        const size_t i = b->order[k];
+
+        if (b->drop[i])
+            continue;
+        t.n++;
+        if (typed[i].below && !t.below++)
+            t.first = i;
+        t.left = t.left || (typed[i].touches && b->s[i] <= middle + BT_PLACE_ROUNDING);
+        t.right =
+            t.right || (typed[i].touches && b->s[i] >= middle - BT_PLACE_ROUNDING);
+    }
+    return t;
+}
+
+static enum bt_status note_touching(struct bt_build *b, const struct touching *t)
+{
+    const struct bt_gather *g = b->g;
+    const struct bt_typed *first = &g->typed[t->first];
+    const char *name = g->placement[first->owner].name;
+    char shown[BT_SHOWN_ROOM];
+
+    return bt_note_add(
+        &b->g->notes, g->set->file[first->file], first->line,
+        "line '%s': %zu places with `<` and %s: the edge touches somewhere, type 0 "
+        "where it touches (`<` there is wrong by half a leaf)",
+        bt_fault_shown(name, strlen(name), shown), t->below,
+        t->left || t->right ? "0 on one side of its middle only" : "none with 0");
+}
+
+/*
+ * An edge that lies on the wood touches it on both sides of its middle, or in the
+ * middle on a crown.  Where that was typed `<`, the gap is wrong by half a leaf, always
+ * to the same side, which no u of luck covers.
+ */
+static enum bt_status note_untouched(struct bt_build *b)
+{
+    enum bt_status status = BT_OK;
+    size_t from, to = 0, lines = 0;
+
+    while (status == BT_OK && bt_build_run(b, BT_READ_GAP, &from, &to)) {
+        const struct touching t = touching_of(b, from, to);
+
+        if (t.n < 3 || t.below < 2 || (t.left && t.right))
+            continue;
+        if (++lines <= BT_NOTES_SHOWN)
+            status = note_touching(b, &t);
+    }
+    if (status == BT_OK && lines > BT_NOTES_SHOWN)
+        status = bt_note_add(&b->g->notes, b->g->set->file[0], 0,
+                             "%zu lines in all have `<` where the edge touches", lines);
+    return status;
+}
+
 enum bt_status bt_build_notes(struct bt_build *b)
 {
     enum bt_status status = note_repeats(b);
 
-    return status == BT_OK ? note_idle_feet(b) : status;
+    if (status == BT_OK)
+        status = note_idle_feet(b);
+    return status == BT_OK ? note_untouched(b) : status;
 }

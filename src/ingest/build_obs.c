@@ -4,6 +4,7 @@
 
 #include "benchtrue/base/alloc.h"
 #include "ingest/build.h"
+#include "ingest/order.h"
 
 static enum bt_status add_group(struct bt_build *b, int dim, int *group)
 {
@@ -221,6 +222,54 @@ static enum bt_status observe(struct bt_build *b, size_t i, struct bt_obs *obs)
     return BT_OK;
 }
 
+/* ---- gaps between the same two leaves ---- */
+
+/* Value and u are those of the interval. */
+static int by_leaves(const void *what, size_t a, size_t b)
+{
+    const struct bt_typed *p = (const struct bt_typed *)what + a;
+    const struct bt_typed *q = (const struct bt_typed *)what + b;
+
+    if (p->instrument != q->instrument)
+        return p->instrument < q->instrument ? -1 : 1;
+    if (p->value < q->value || p->value > q->value)
+        return p->value < q->value ? -1 : 1;
+    return p->u < q->u ? -1 : p->u > q->u;
+}
+
+static int by_leaves_and_order(const void *what, size_t a, size_t b)
+{
+    int order = by_leaves(what, a, b);
+
+    return order ? order : a < b ? -1 : a > b;
+}
+
+/* Their rounding may be one error: bt_obs.alike. */
+static enum bt_status number_alike(const struct bt_build *b, const size_t obs_of[])
+{
+    const struct bt_typed *typed = b->g->typed;
+    struct bt_obs *obs = b->g->set->readings.obs;
+    size_t *index = bt_alloc(b->g->ntyped, sizeof *index), n = 0;
+    int number = 0;
+
+    if (!index)
+        return BT_ENOMEM;
+    for (size_t i = 0; i < b->g->ntyped; i++)
+        if (!b->drop[i] && typed[i].kind == BT_READ_GAP &&
+            typed[i].origin == BT_U_INTERVAL)
+            index[n++] = i;
+    bt_order(n, index, by_leaves_and_order, typed);
+    for (size_t k = 0; k + 1 < n; k++) {
+        if (by_leaves(typed, index[k], index[k + 1]) != 0)
+            continue;
+        if (!obs[obs_of[index[k]]].alike)
+            obs[obs_of[index[k]]].alike = ++number;
+        obs[obs_of[index[k + 1]]].alike = number;
+    }
+    bt_free(index);
+    return BT_OK;
+}
+
 /* Heights of one set-up, or one scan, and nothing else. */
 static bool is_one_reference(const struct bt_set *set)
 {
@@ -254,6 +303,8 @@ enum bt_status bt_build_observations(struct bt_build *b)
         set->kinds[typed->kind]++;
         set->u_origin[typed->origin]++;
     }
+    if (status == BT_OK)
+        status = number_alike(b, obs_of);
     if (status == BT_OK) {
         straighten_setups(b, obs_of);
         readings->point = b->points.point;

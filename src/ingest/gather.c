@@ -149,6 +149,8 @@ void bt_gather_typing(struct bt_typed *typed, const struct bt_gap *gap)
     typed->digits = gap->digits;
     typed->metric = gap->metric;
     typed->inch = gap->inch;
+    typed->touches = gap->kind == BT_GAP_EXACT && !(gap->high > 0);
+    typed->below = gap->kind != BT_GAP_EXACT && !(gap->low > 0);
 }
 
 enum bt_status bt_gather_add(struct bt_gather *g, const struct bt_typed *typed,

@@ -27,6 +27,8 @@ struct bt_typed {
     double step;       /* size of the last digit typed, 0 where none was */
     enum bt_digits digits;
     bool metric, inch; /* a number other than 0 was typed in such a unit */
+    bool touches;      /* gap: typed as 0 */
+    bool below;        /* gap: from 0 to a leaf that did not go */
     double stick;      /* wind: mm */
 };
 

@@ -174,6 +174,81 @@ Test(set_u, reads_named_feelers_stacked_and_between)
     jobdir_remove(&dir);
 }
 
+/* ---- gaps between the same two leaves ---- */
+
+/* Numbers say no more than which are the same. */
+static void expect_alike(const struct bt_set *set, size_t n, const char *letters)
+{
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < n; j++) {
+            const int a = set->readings.obs[i].alike, b = set->readings.obs[j].alike;
+
+            cr_expect_eq(a == b, letters[i] == letters[j], "readings %zu and %zu", i,
+                         j);
+            cr_expect_eq(a > 0, letters[i] != '-', "reading %zu", i);
+        }
+}
+
+Test(set_u, numbers_gaps_between_the_same_two_leaves_of_one_set_alike)
+{
+    struct jobdir dir;
+
+    jobdir_load_set(&dir,
+                    "line,x,y,gap,u,instrument\n"
+                    "back,0,0,0.1..0.2,,\nback,300,0,<0.1,,\nback,600,0,0.1..0.2,,\n"
+                    "back,900,0,0..0.1,,\nback,1200,0,0,,\n"
+                    "front,0,600,0.1..0.2,0.02,\nfront,300,600,0.3..0.4,,\n"
+                    "front,600,600,0.15,,\nfront,900,600,0.1..0.2,,thick\n"
+                    "front,1200,600,0.1..0.2,,thick\nfront,1000,600,0.1..0.2,,\n",
+                    "instrument = e\n[instrument e]\nkind = straightedge\nu = 0.02\n"
+                    "[instrument thick]\nkind = feelers\n");
+    expect_alike(&dir.job.set[0], 11, "abab----cca");
+    jobdir_remove(&dir);
+}
+
+static const char *const touching = "the edge touches somewhere, type 0 where it "
+                                    "touches (`<` there is wrong by half a leaf)";
+
+Test(set_u, says_where_an_edge_that_lies_on_the_wood_is_typed_as_touching_nowhere)
+{
+    static const struct {
+        const char *gap[5];
+        const char *note; /* NULL: none */
+    } rows[] = {
+        {{"<0.05", "0.3", "0.4", "0.3", "<0.05"},
+         "line 'back': 2 places with `<` and none with 0: "},
+        {{"0", "<0.05", "0.4", "<0.05", "<0.05"},
+         "line 'back': 3 places with `<` and 0 on one side of its middle only: "},
+        {{"0.3", "0..0.05", "0.1", "<0.05", "0"},
+         "line 'back': 2 places with `<` and 0 on one side of its middle only: "},
+        {{"0", "<0.05", "0.4", "<0.05", "0"}, NULL},
+        {{"0.3", "<0.05", "0", "<0.05", "0.3"}, NULL}, /* on a crown */
+        {{"<0.05", "0.3", "0.4", "0.3", "0.05"}, NULL},
+        {{"4.1", "4.2..4.3", "4.3", "4.2", "4.1"}, NULL}, /* on blocks */
+    };
+
+    for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
+        struct jobdir dir;
+        char text[400] = "line,x,y,gap\n";
+        const struct bt_note *note;
+
+        for (int k = 0; k < 5; k++)
+            snprintf(text + strlen(text), sizeof text - strlen(text), "back,%d,0,%s\n",
+                     300 * k, rows[r].gap[k]);
+        jobdir_load_set(&dir, text, "");
+        note = set_note(&dir.job.set[0], touching);
+        cr_assert_eq(note != NULL, rows[r].note != NULL, "row %zu", r);
+        if (note) {
+            char want[200];
+
+            snprintf(want, sizeof want, "%s%s", rows[r].note, touching);
+            cr_expect_str_eq(note->text, want, "row %zu", r);
+            cr_expect_eq(note->line, (size_t)(r == 1 || r == 2 ? 3 : 2), "row %zu", r);
+        }
+        jobdir_remove(&dir);
+    }
+}
+
 /* ---- the edge's own shape ---- */
 
 Test(set_u, hands_on_the_hollow_of_the_edge_that_is_taken_off_gaps_as_a_parabola)
