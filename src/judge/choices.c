@@ -150,8 +150,13 @@ static enum bt_status find_ways(const struct bt_choices_request *r,
                                 .force_holds = NAN,
                                 .stress = not_known,
                                 .stress_holds = NAN,
-                                .minutes = NAN};
+                                .minutes = NAN,
+                                .cup = not_known,
+                                .bow = not_known,
+                                .twist = not_known};
         status = ways[k](r, out, c, err);
+        if (status == BT_OK)
+            status = bt_choice_form_left(r, out, c, err);
     }
     return status;
 }

@@ -177,6 +177,14 @@ static void keep_worse(struct bt_choice *c, const struct bt_pull *pull, bool alo
         c->stress = (struct bt_measured){pull->stress, pull->u_stress, true};
 }
 
+/* In proportion to the form that is pulled. */
+static struct bt_measured left_of(const struct bt_measured *form,
+                                  const struct bt_pull *pull)
+{
+    return now(copysign(pull->left, form->value),
+               pull->left * form->u / fabs(form->value));
+}
+
 static enum bt_status pull_one(const struct bt_choices_request *r,
                                const struct bt_choices *out, enum bt_figure figure,
                                struct bt_choice *c, struct bt_error *err)
@@ -192,13 +200,17 @@ static enum bt_status pull_one(const struct bt_choices_request *r,
 
         if (force.seen && (!c->force.seen || fabs(force.value) > c->force.value))
             c->force = (struct bt_measured){fabs(force.value), force.u, true};
+        if (force.seen)
+            c->twist = now(0, NAN);
         return BT_OK;
     }
     if ((along ? r->bow.value : r->cup.value) == 0)
         return BT_OK;
     status = pull_bend(r, out, along, &pull, err);
-    if (status == BT_OK)
+    if (status == BT_OK) {
         keep_worse(c, &pull, along);
+        *(along ? &c->bow : &c->cup) = left_of(along ? &r->bow : &r->cup, &pull);
+    }
     bt_pull_clear(&pull);
     return status;
 }

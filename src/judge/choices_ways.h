@@ -20,6 +20,11 @@ bt_choice_way bt_choice_flatten;
 bt_choice_way bt_choice_elsewhere;
 bt_choice_way bt_choice_reglue;
 
+/* What cup, bow and twist the choice leaves; of a pull those that it filled stay. */
+enum bt_status bt_choice_form_left(const struct bt_choices_request *request,
+                                   const struct bt_choices *out,
+                                   struct bt_choice *choice, struct bt_error *err);
+
 /* Whether a limited figure is not `within`. */
 bool bt_choice_wrong(const struct bt_choices_request *request, enum bt_figure figure);
 

@@ -222,6 +222,16 @@ static bool is_hardwood(const struct bt_job *job)
     return n > 0 && n <= MOST;
 }
 
+/* Where a fit follows the readings. */
+static struct bt_measured at_rest(const struct bt_decide_answer *a,
+                                  enum bt_figure figure)
+{
+    for (int i = 0; a->trend_known && i < BT_TREND_FIGURES; i++)
+        if (a->trend.line[i].figure == figure && a->trend.line[i].follows)
+            return bt_trend_end(&a->trend.line[i].rest);
+    return (struct bt_measured){NAN, NAN, false};
+}
+
 static enum bt_status find_choices(struct bt_decide_answer *a, struct bt_error *err)
 {
     const struct bt_facets *facets = &a->result.extremes.facets;
@@ -232,6 +242,9 @@ static enum bt_status find_choices(struct bt_decide_answer *a, struct bt_error *
         .cup = form->cup,
         .bow = form->bow,
         .twist = form->twist,
+        .rest_cup = at_rest(a, BT_FIGURE_CUP),
+        .rest_bow = at_rest(a, BT_FIGURE_BOW),
+        .rest_twist = at_rest(a, BT_FIGURE_TWIST),
         .face = face_of(a),
         .rectangle = form->rectangle,
         .under = a->under_known ? &under : NULL,

@@ -35,6 +35,26 @@ const char *bt_decide_risk(enum bt_choice_kind kind)
     return "";
 }
 
+const char *bt_decide_form_words(enum bt_choice_form form)
+{
+    switch (form) {
+    case BT_FORM_AS_READ:
+        return "as it was read";
+    case BT_FORM_AT_REST:
+        return "where it comes to rest by its trend";
+    case BT_FORM_PLANED:
+        return "of the face planed down to the level";
+    case BT_FORM_MACHINE:
+        return "as flat as the machine cuts, which nothing here says";
+    case BT_FORM_FIXINGS:
+        return "of what is pulled the most between and beyond the fixings, on rails "
+               "that stay flat; the rest as it was read";
+    case BT_FORM_UNKNOWN:
+        break;
+    }
+    return "";
+}
+
 const char *bt_decide_rank_words(const struct bt_choice *c)
 {
     if (c->state != BT_CHOICE_POSSIBLE)

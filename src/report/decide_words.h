@@ -21,6 +21,9 @@ void bt_decide_say_reason(struct bt_buffer *out, const struct bt_decide_answer *
 /* Why it stands where it does; "" where it is not possible. */
 const char *bt_decide_rank_words(const struct bt_choice *c);
 
+/* Where the form that it leaves comes from; "" where that is not known. */
+const char *bt_decide_form_words(enum bt_choice_form form);
+
 /* What it risks. */
 const char *bt_decide_risk(enum bt_choice_kind kind);
 

@@ -87,6 +87,16 @@ static bool add_reason(cJSON *object, const struct bt_decide_answer *a,
     return done;
 }
 
+static bool add_form_left(cJSON *choice, const struct bt_choice *c)
+{
+    cJSON *object = cJSON_AddObjectToObject(choice, "form_left");
+
+    return bt_json_add_text(object, "how", bt_decide_form_words(c->form)) &&
+           bt_json_add_measured(object, "cup_mm", &c->cup) &&
+           bt_json_add_measured(object, "bow_mm", &c->bow) &&
+           bt_json_add_measured(object, "twist_mm", &c->twist);
+}
+
 static bool add_choice(cJSON *array, const struct bt_decide_answer *a,
                        const struct bt_choice *c)
 {
@@ -107,6 +117,7 @@ static bool add_choice(cJSON *array, const struct bt_decide_answer *a,
            bt_json_add_measured(object, "stress_mpa", &c->stress) &&
            bt_json_add_number(object, "stress_holds_mpa", c->stress_holds) &&
            bt_json_add_number(object, "time_min", c->minutes) &&
+           add_form_left(object, c) &&
            bt_json_add_text(object, "risk", bt_decide_risk(c->kind));
 }
 

@@ -87,6 +87,49 @@ static void add_work(struct bt_buffer *out, const struct bt_decide_answer *a,
     bt_buffer_text(out, "\n");
 }
 
+static void add_figure_left(struct bt_buffer *out, enum bt_figure figure,
+                            const struct bt_measured *m, enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_format(out, "%s ", bt_figure_name(figure));
+    if (!m->seen) {
+        bt_buffer_text(out, "not known");
+        return;
+    }
+    if (!(fabs(m->value) > 0)) {
+        bt_buffer_text(out, "0");
+        return;
+    }
+    bt_buffer_text(
+        out, bt_print_length(text, fabs(m->value), m->u, system, BT_LENGTH_FEELER));
+    bt_buffer_format(out, " %s, u ", bt_words_shape(figure, m->value));
+    bt_buffer_text(out, bt_print_u_bare(text, m->u, system));
+}
+
+static void add_form(struct bt_buffer *out, const struct bt_choice *c,
+                     enum bt_system system)
+{
+    if (c->form == BT_FORM_UNKNOWN && c->kind != BT_CHOICE_WAIT)
+        return;
+    begin(out, "form left");
+    if (c->form == BT_FORM_UNKNOWN) {
+        bt_buffer_text(out, "not known: sets of three days or more show where it comes "
+                            "to rest\n");
+        return;
+    }
+    if (c->form == BT_FORM_MACHINE) {
+        bt_buffer_text(out, "cup, bow and twist 0");
+    } else {
+        add_figure_left(out, BT_FIGURE_CUP, &c->cup, system);
+        bt_buffer_text(out, "; ");
+        add_figure_left(out, BT_FIGURE_BOW, &c->bow, system);
+        bt_buffer_text(out, "; ");
+        add_figure_left(out, BT_FIGURE_TWIST, &c->twist, system);
+    }
+    bt_buffer_format(out, ": %s\n", bt_decide_form_words(c->form));
+}
+
 static void add_force(struct bt_buffer *out, const struct bt_choice *c,
                       enum bt_system system)
 {
@@ -126,6 +169,7 @@ static void add_choice(struct bt_buffer *out, const struct bt_decide_answer *a,
     if (c->state == BT_CHOICE_NOT)
         return;
     add_left(out, c, system);
+    add_form(out, c, system);
     add_removed(out, c, system);
     add_force(out, c, system);
     add_work(out, a, c);

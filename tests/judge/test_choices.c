@@ -371,6 +371,58 @@ Test(choices, pulling_flat_takes_the_force_of_the_panels_stiffness)
     bt_choices_clear(&out);
 }
 
+static void expect_form(const struct bt_choice *c, enum bt_choice_form form, double cup,
+                        double tolerance)
+{
+    cr_expect_eq(c->form, form, "%s: %d", bt_choice_name(c->kind), (int)c->form);
+    cr_assert(c->cup.seen, "%s", bt_choice_name(c->kind));
+    cr_expect(fabs(c->cup.value - cup) <= tolerance, "%s: %g", bt_choice_name(c->kind),
+              c->cup.value);
+}
+
+/* Five places across at -1, -1/2, 0, 1/2, 1: the heights cut at one level, fitted
+ * again; the aim is 1 - 2 x 0.05 = 0.9. */
+Test(choices, each_says_what_form_it_leaves)
+{
+    struct bt_choices out;
+    const struct bt_choice *c;
+    struct panel panel;
+
+    init(&panel);
+    panel.request.bow = seen(0.3, 0.04);
+    panel.request.twist = seen(-0.2, 0.06);
+    panel.request.rest_cup = seen(-1.2, 0.1);
+    found(&panel, &out);
+    c = find(&out, BT_CHOICE_LEAVE);
+    expect_form(c, BT_FORM_AS_READ, -1.6, 0);
+    cr_expect(c->bow.value >= 0.3 && c->twist.value <= -0.2 && c->cup.u >= 0.05);
+    c = find(&out, BT_CHOICE_WAIT);
+    expect_form(c, BT_FORM_AT_REST, -1.2, 0);
+    cr_expect_not(c->bow.seen);
+    c = find(&out, BT_CHOICE_HIGH_SPOTS);
+    expect_form(c, BT_FORM_PLANED, out.spots.after[BT_FIGURE_CUP], 1e-9);
+    cr_expect(fabs(c->cup.value) <= 0.9 && fabs(c->cup.value) > 0.8);
+    cr_expect(fabs(c->cup.u - hypot(0.05, out.plan.shaving / sqrt(12))) <= 1e-12);
+    c = find(&out, BT_CHOICE_PULL);
+    cr_expect_eq(c->form, BT_FORM_FIXINGS);
+    cr_expect(c->cup.value < 0 && c->cup.value > -0.4, "%g", c->cup.value);
+    cr_expect(fabs(c->cup.u / c->cup.value + 0.05 / 1.6) <= 1e-9);
+    cr_expect(c->bow.value >= 0.3, "not pulled");
+    for (int i = 1; i < CUTTING; i++) {
+        c = find(&out, cutting[i]);
+        expect_form(c, BT_FORM_MACHINE, 0, 0);
+        cr_expect(isnan(c->cup.u) && isnan(c->twist.u));
+    }
+    bt_choices_clear(&out);
+    panel.request.rest_cup = (struct bt_measured){NAN, NAN, false};
+    panel.request.face.n = 0;
+    found(&panel, &out);
+    cr_expect_eq(find(&out, BT_CHOICE_WAIT)->form, BT_FORM_UNKNOWN);
+    cr_expect_eq(find(&out, BT_CHOICE_HIGH_SPOTS)->form, BT_FORM_UNKNOWN);
+    cr_expect_not(find(&out, BT_CHOICE_HIGH_SPOTS)->cup.seen);
+    bt_choices_clear(&out);
+}
+
 Test(choices, twist_over_its_limit_is_pulled_out_at_the_corners)
 {
     const struct bt_choice *c;

@@ -435,6 +435,21 @@ Test(decide, each_caution_is_printed_once)
     undo(&d);
 }
 
+Test(decide, each_choice_says_what_form_it_leaves)
+{
+    struct decided d;
+
+    decide(&d, plan, arc, NULL);
+    expect_text(&d.answer, "     form left  not known: sets of three days or more show "
+                           "where it comes to rest\n");
+    expect_text(&d.answer,
+                "     form left  cup, bow and twist 0: as flat as the machine "
+                "cuts, which nothing here says\n");
+    expect_text(&d.answer, " hollow, u 0.0");
+    expect_text(&d.answer, ": of the face planed down to the level\n");
+    undo(&d);
+}
+
 Test(decide, json_holds_the_choices_and_the_causes)
 {
     struct bt_buffer out = {0};

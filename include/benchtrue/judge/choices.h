@@ -81,6 +81,17 @@ enum bt_choice_rank {
     BT_RANK_LAST         /* every joint is made again, and then it is flattened */
 };
 
+/* Where the form that a choice leaves comes from. */
+enum bt_choice_form {
+    BT_FORM_UNKNOWN,
+    BT_FORM_AS_READ,
+    BT_FORM_AT_REST, /* where the trend says that it comes to rest */
+    BT_FORM_PLANED,  /* of the face with the high spots taken down */
+    BT_FORM_MACHINE, /* flat within what the machine cuts: 0, its u not ours to say */
+    BT_FORM_FIXINGS  /* what was pulled: the largest distance from flat between and
+                        beyond the fixings; rails taken as stiff and flat */
+};
+
 struct bt_choice {
     enum bt_choice_kind kind;
     enum bt_choice_state state;
@@ -96,6 +107,8 @@ struct bt_choice {
     struct bt_measured stress;           /* MPa, in the wood */
     double stress_holds;                 /* MPa, what the wood may carry for good */
     double minutes;                      /* of work; NaN: not known, or not ours */
+    enum bt_choice_form form;            /* what is left of it: */
+    struct bt_measured cup, bow, twist;  /* mm, on the face read; not seen: not known */
 };
 
 struct bt_choices_request {
@@ -103,6 +116,8 @@ struct bt_choices_request {
     enum bt_verdict verdict[BT_FIGURE_COUNT]; /* on each that has a limit */
     double u[BT_FIGURE_COUNT];                /* of each figure, mm; NaN not known */
     struct bt_measured cup, bow, twist;       /* mm */
+    struct bt_measured rest_cup, rest_bow, rest_twist; /* where they come to rest by the
+                                                          trend; not seen: not known */
     /* The face read; n 0: heights are not known. */
     struct bt_removal_face face;
     struct bt_rectangle rectangle;
@@ -149,6 +164,11 @@ struct bt_choices {
  * - Pulled flat: a cup or bow by lines of fixings spread over the extent from 5 % to
  *   95 % of it, a twist by the corners; E across the grain midway between tangential
  *   and radial, with half their difference over sqrt(3) in u.
+ * - Form left: leave it, as read; wait, where the trend says; high spots, the form of
+ * the heights less what comes off, u that of the figure and of a shaving (over
+ * sqrt(12)); pulled, what is left between the fixings, with the sign and the relative u
+ * of the form, twist held at its corners 0, what is not pulled as read; flattened,
+ * elsewhere and re-glued (which is flattened afterwards) 0 with u NaN.
  * - Re-glue: nripped joints are ripped; 2 mm are taken for flattening it afterwards.
  *
  * Order: possible before open before no.  Of the possible ones as enum bt_choice_rank
