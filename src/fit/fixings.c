@@ -32,7 +32,9 @@ static double slot_travel(const struct bt_fixing *f)
 
 static double hole_travel(const struct bt_fixing *f)
 {
-    return isnan(f->hole) || isnan(f->screw) ? 0 : f->hole - f->screw;
+    const double room = f->hole - f->screw;
+
+    return room > BT_FIXING_YIELDS ? room : BT_FIXING_YIELDS;
 }
 
 static bool points_along(const struct bt_fixing *f)

@@ -99,7 +99,7 @@ Test(fixings, each_kind_lets_the_panel_go_as_it_is_made)
     const struct bt_season_change c = change(-1, 2, 0);
     struct bt_fixing f = fixing(BT_FIXING_ROUND_HOLE);
 
-    cr_expect(bt_fixing_way(&f, &c, 1, 0.95).travel == 0);
+    near(bt_fixing_way(&f, &c, 1, 0.95).travel, 0.3, 1e-12);
     f.hole = 6.5;
     f.screw = 5;
     near(bt_fixing_way(&f, &c, 1, 0.95).travel, 1.5, 1e-12);
@@ -118,7 +118,7 @@ Test(fixings, each_kind_lets_the_panel_go_as_it_is_made)
     f.direction = pi / 2; /* in the rail at the end: it slides along its groove */
     cr_expect(isinf(bt_fixing_way(&f, &c, 1, 0.95).travel));
     f = fixing(BT_FIXING_BRACKET);
-    cr_expect(bt_fixing_way(&f, &c, 1, 0.95).travel == 0);
+    near(bt_fixing_way(&f, &c, 1, 0.95).travel, 0.3, 1e-12);
     f.slot = 12;
     f.screw = 4;
     near(bt_fixing_way(&f, &c, 1, 0.95).travel, 8, 1e-12);

@@ -18,6 +18,9 @@
  * (common practice, no source). */
 #define BT_FIXING_SWING 0.52359877559829887
 
+/* What a screw in a tight hole yields before it holds (common practice, no source). */
+#define BT_FIXING_YIELDS 0.3
+
 /* What has to stay of a tongue in its groove (common practice, no source). */
 #define BT_FIXING_TONGUE_HOLD 3.0
 
@@ -49,7 +52,8 @@ struct bt_fixing_way {
  *   outwards    -1, 1: where from the fixed line it lies, back or front
  *   confidence  0.5 < c < 1
  *
- * Travel: of a round hole its diameter less the screw's (without a hole stated 0); of a
+ * Travel: of a round hole its diameter less the screw's (at least
+ * BT_FIXING_YIELDS, also where no hole is stated); of a
  * slot the chord of the place where the screw's centre can be, across the grain through
  * its middle: slot length less screw where it runs across, and at an angle t to that
  * the exact chord of a stadium; a slot without width fits the screw; of a bracket

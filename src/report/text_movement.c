@@ -1,0 +1,558 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/text_movement.h"
+
+#include <math.h>
+
+#include "report/joint_words.h"
+#include "report/text_parts.h"
+#include "report/words.h"
+
+enum { VALUE = 22 };
+
+/* ---- pieces ---- */
+
+void bt_movement_say(struct bt_buffer *out, double mm, double u, enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_text(out, bt_print_length(text, mm, u, system, BT_LENGTH_RULE));
+}
+
+static void say(struct bt_buffer *out, double mm, double u, enum bt_system system)
+{
+    bt_movement_say(out, mm, u, system);
+}
+
+void bt_movement_name(struct bt_buffer *out, const struct bt_movement_answer *a,
+                      size_t i)
+{
+    const char *name = a->job->fixing.fixing[i].name;
+
+    bt_buffer_format(out, "fixing %zu", i + 1);
+    if (*name) {
+        bt_buffer_text(out, " (");
+        bt_buffer_name(out, name);
+        bt_buffer_text(out, ")");
+    }
+}
+
+static void head(struct bt_buffer *out, const char *name)
+{
+    bt_buffer_format(out, "  %s", name);
+    bt_buffer_column(out, VALUE);
+}
+
+/* ---- the first line ---- */
+
+static const char *kind_of(const struct bt_movement_answer *a, size_t i)
+{
+    return bt_fixing_kind_name(a->job->fixing.fixing[i].kind);
+}
+
+/* The fixing of that verdict which lacks most; n where there is none. */
+static size_t worst_fixing(const struct bt_movement_answer *a, enum bt_verdict verdict)
+{
+    size_t worst = a->nfixing;
+    double most = -INFINITY;
+
+    for (size_t i = 0; i < a->nfixing; i++) {
+        const struct bt_fixing_way *way = &a->fixing[i].way;
+        const double lacks =
+            verdict == BT_NOT_SEEN ? way->need : way->need - way->travel;
+
+        if (a->fixing[i].moves != verdict || !(lacks > most))
+            continue;
+        most = lacks;
+        worst = i;
+    }
+    return worst;
+}
+
+static size_t worst_hold(const struct bt_movement_answer *a, enum bt_verdict verdict)
+{
+    for (size_t i = 0; i < a->nfixing; i++)
+        if (a->fixing[i].holds == verdict)
+            return i;
+    return a->nfixing;
+}
+
+static void say_remedy(struct bt_buffer *out, const struct bt_movement_answer *a,
+                       size_t i, enum bt_system system)
+{
+    const struct bt_fixing_way *way = &a->fixing[i].way;
+    const struct bt_fixing *f = &a->job->fixing.fixing[i];
+
+    if (!isnan(f->at) && way->travel >= way->need && !way->along) {
+        bt_buffer_text(out, "set its screw ");
+        if (fabs(way->at_best) < 0.05)
+            bt_buffer_text(out, "in the middle of its way");
+        else {
+            say(out, fabs(way->at_best), 0.2, system);
+            bt_buffer_format(out, " towards the %s of its middle",
+                             way->at_best > 0 ? "front" : "back");
+        }
+    } else if (way->along) {
+        bt_buffer_text(out, "turn it across the grain, ");
+        say(out, way->slot_needed, way->u_need, system);
+        bt_buffer_text(out, " long");
+    } else if (f->kind == BT_FIXING_SLOT || f->kind == BT_FIXING_ROUND_HOLE) {
+        bt_buffer_text(out, f->kind == BT_FIXING_SLOT ? "lengthen it to "
+                                                      : "make it a slot across, ");
+        say(out, way->slot_needed, way->u_need, system);
+        bt_buffer_text(out, f->kind == BT_FIXING_SLOT ? "" : " long");
+    } else {
+        bt_buffer_text(out, "take one that lets it go ");
+        say(out, way->slot_needed - (isnan(f->screw) ? 0 : f->screw), way->u_need,
+            system);
+    }
+}
+
+static void say_fixing(struct bt_buffer *out, const struct bt_movement_answer *a,
+                       size_t i, enum bt_system system)
+{
+    const struct bt_fixing_way *way = &a->fixing[i].way;
+
+    bt_movement_name(out, a, i);
+    bt_buffer_format(out, ", a %s", kind_of(a, i));
+    if (way->along)
+        bt_buffer_text(out, " along the grain");
+    if (isnan(way->travel)) {
+        bt_buffer_text(out, ", has to let the panel go ");
+        say(out, way->need, way->u_need, system);
+        bt_buffer_text(out, ", and how far it lets it is not known. Next: write its ");
+        bt_buffer_text(out, a->job->fixing.fixing[i].kind == BT_FIXING_SLOT
+                                ? "slot and screw in fixings.csv"
+                                : "travel or arm in fixings.csv");
+        return;
+    }
+    if (way->travel >= way->need && !isnan(a->job->fixing.fixing[i].at)) {
+        bt_buffer_text(out, ", gives enough, but its screw stands wrong");
+    } else {
+        bt_buffer_text(out, ", gives ");
+        say(out, way->travel, 0, system);
+        bt_buffer_text(out, " of the ");
+        say(out, way->need, way->u_need, system);
+        bt_buffer_text(out, " that the panel goes there");
+    }
+    bt_buffer_text(out, ". Next: ");
+    say_remedy(out, a, i, system);
+}
+
+static void say_pair(struct bt_buffer *out, const struct bt_movement_answer *a,
+                     enum bt_system system)
+{
+    const struct bt_fixing_pair *p = &a->pair;
+
+    bt_movement_name(out, a, p->back);
+    bt_buffer_text(out, " and ");
+    bt_movement_name(out, a, p->front);
+    bt_buffer_text(out, " hold the panel across the grain on both sides: the wood "
+                        "between them goes ");
+    say(out, p->movement, p->u, system);
+    bt_buffer_text(out, ", they give ");
+    say(out, p->gives, 0, system);
+    bt_buffer_text(out, "; it will split or buckle. Next: ");
+    say_remedy(out, a,
+               fabs(a->job->fixing.fixing[p->back].y - a->seasons.fixed) >
+                       fabs(a->job->fixing.fixing[p->front].y - a->seasons.fixed)
+                   ? p->back
+                   : p->front,
+               system);
+}
+
+static void say_hold(struct bt_buffer *out, const struct bt_movement_answer *a,
+                     size_t i, enum bt_system system)
+{
+    const struct bt_hold *hold = &a->fixing[i].hold;
+
+    bt_movement_name(out, a, i);
+    if (isnan(hold->both)) {
+        bt_buffer_text(out,
+                       ": what it holds is not known. Next: write screw and thread "
+                       "in fixings.csv");
+        return;
+    }
+    bt_buffer_text(out, " holds ");
+    bt_say_force(out, hold->both, system);
+    bt_buffer_text(out, " for good, its share of the load is ");
+    bt_say_force(out, hold->share, system);
+    bt_buffer_text(out, hold->head < hold->thread
+                            ? ": the head pulls through. Next: a washer, or more screws"
+                            : ". Next: more screws, or longer or thicker ones");
+}
+
+static void say_ends(struct bt_buffer *out, const struct bt_movement_answer *a,
+                     enum bt_system system)
+{
+    const bool back = a->ends.back.room_needed > a->ends.front.room_needed;
+    const struct bt_edge_room *room = back ? &a->ends.back : &a->ends.front;
+    const bool frame = a->job->fixing.ends == BT_ENDS_FRAME;
+
+    bt_buffer_format(out, "the %s edge goes out by ", back ? "back" : "front");
+    say(out, room->outwards, room->u_outwards, system);
+    bt_buffer_text(out, " and in by ");
+    say(out, room->inwards, room->u_inwards, system);
+    bt_buffer_text(out, ". Next: leave ");
+    say(out, room->room_needed, room->u_outwards, system);
+    if (frame) {
+        bt_buffer_text(out, " beyond it in a groove of ");
+        say(out, room->depth_needed, room->u_inwards, system);
+    } else {
+        bt_buffer_text(out, " beyond the outer tongues and pins");
+    }
+    if (isnan(a->job->fixing.ends_play) || (frame && isnan(a->job->fixing.ends_width)))
+        bt_buffer_text(out, frame ? ", and write ends_width and ends_play in [fixing]"
+                                  : ", and write ends_play in [fixing]");
+}
+
+static void say_wall(struct bt_buffer *out, const struct bt_movement_answer *a,
+                     int wall, enum bt_system system)
+{
+    const struct bt_seal *s = &a->seal[wall];
+
+    bt_buffer_format(out, "the joint to the %s wall, ",
+                     bt_wall_name((enum bt_wall)wall));
+    say(out, s->joint, 0, system);
+    bt_buffer_text(out, " today, becomes ");
+    say(out, s->narrowest, s->u_narrowest, system);
+    bt_buffer_text(out, " to ");
+    say(out, s->widest, s->u_widest, system);
+    if (isnan(s->takes)) {
+        bt_buffer_text(out, ". Next: leave more room there");
+        return;
+    }
+    bt_buffer_format(out, ", more than a sealant of %.3g %% takes. Next: a joint of ",
+                     s->takes * 100);
+    say(out, s->joint_needed, s->u_narrowest, system);
+    bt_buffer_text(out, ", or a sealant of a higher class");
+}
+
+/* What is wrong, worst first. */
+static void say_wrong(struct bt_buffer *out, const struct bt_movement_answer *a,
+                      enum bt_verdict verdict, enum bt_system system)
+{
+    const size_t moves = worst_fixing(a, verdict), holds = worst_hold(a, verdict);
+    int wall = 0;
+
+    while (wall < BT_WALLS && a->seal_verdict[wall] != verdict)
+        wall++;
+    if (a->pair.held && a->pair_verdict == verdict)
+        say_pair(out, a, system);
+    else if (moves < a->nfixing)
+        say_fixing(out, a, moves, system);
+    else if (holds < a->nfixing)
+        say_hold(out, a, holds, system);
+    else if (a->ends_verdict == verdict)
+        say_ends(out, a, system);
+    else if (wall < BT_WALLS)
+        say_wall(out, a, wall, system);
+}
+
+static void say_width(struct bt_buffer *out, const struct bt_movement_answer *a,
+                      enum bt_system system)
+{
+    bt_buffer_text(out, "the width goes ");
+    say(out, a->whole.range, a->whole.u_range, system);
+    bt_buffer_text(out, " between driest and dampest");
+}
+
+static void say_verdict(struct bt_buffer *out, const struct bt_movement_answer *a,
+                        const struct bt_text_options *options)
+{
+    static const char *const words[] = {"It can move", "It cannot move as it has to",
+                                        "Too close to call", "Not seen"};
+    const enum bt_verdict verdict = bt_movement_answer_verdict(a);
+
+    if (!bt_movement_answer_judges(a)) {
+        bt_text_paint(out, options, BT_NOT_SEEN, "It moves");
+        bt_buffer_text(out, ": ");
+        say_width(out, a, options->system);
+        bt_buffer_text(out, ". Next: write each screw into fixings.csv, x,y,kind.\n");
+        return;
+    }
+    bt_text_paint(out, options, verdict, words[verdict]);
+    bt_buffer_text(out, ": ");
+    if (verdict == BT_WITHIN) {
+        say_width(out, a, options->system);
+        bt_buffer_text(out, a->nfixing && !a->anchored
+                                ? ". Next: one fixing at the line that is to stay, or "
+                                  "it wanders"
+                                : ". Next: set the screws as told below, and drive "
+                                  "them so that they can slide");
+    } else {
+        say_wrong(out, a, verdict, options->system);
+    }
+    bt_buffer_text(out, ".\n");
+}
+
+/* ---- the panel ---- */
+
+static void add_season(struct bt_buffer *out, const struct bt_movement_answer *a,
+                       const char *name, double moisture, double u,
+                       const struct bt_season *season, double change, double u_change,
+                       enum bt_system system)
+{
+    head(out, name);
+    bt_buffer_format(out, "%.1f %% (u %.1f)", moisture, u);
+    if (season && !isnan(season->humidity)) {
+        bt_buffer_format(out, ", %.0f %% at ", season->humidity);
+        bt_say_temperature(out, season->temperature, system);
+    }
+    bt_buffer_column(out, 56);
+    say(out, a->width + change, u_change, system);
+    if (u_change > 0) {
+        bt_buffer_text(out, " wide");
+        if (change != 0) {
+            bt_buffer_text(out, ", ");
+            say(out, fabs(change), u_change, system);
+            bt_buffer_text(out, change > 0 ? " wider" : " narrower");
+        }
+    }
+    bt_buffer_text(out, "\n");
+}
+
+static void add_now(struct bt_buffer *out, const struct bt_movement_answer *a)
+{
+    bt_buffer_column(out, VALUE);
+    switch (a->now_from) {
+    case BT_NOW_STATED:
+        bt_buffer_text(out, "as [climate] now says\n");
+        break;
+    case BT_NOW_SET_MOISTURE:
+    case BT_NOW_SET_AIR:
+        bt_buffer_text(out, a->now_from == BT_NOW_SET_AIR
+                                ? "from the air of the readings "
+                                : "the moisture of the readings ");
+        bt_buffer_name(out, a->now_set);
+        bt_buffer_text(out, "; [climate] now overrides it\n");
+        break;
+    case BT_NOW_BOARDS:
+        bt_buffer_text(out, "the mean of boards.csv; [climate] now overrides it\n");
+        break;
+    case BT_NOW_MIDDLE:
+        bt_buffer_text(out, "taken, between the seasons: write now in [climate]\n");
+        break;
+    }
+}
+
+static void add_edge(struct bt_buffer *out, const struct bt_movement_answer *a,
+                     const char *name, const struct bt_edge_room *room,
+                     enum bt_system system)
+{
+    head(out, name);
+    say(out, room->outwards, room->u_outwards, system);
+    bt_buffer_text(out, " out when dampest, ");
+    say(out, room->inwards, room->u_inwards, system);
+    bt_buffer_text(out, " in when driest\n");
+    (void)a;
+}
+
+static const char *ring_words(const struct bt_ring_angle *angle)
+{
+    if (angle->low < 0.1 && angle->high > 1.5)
+        return "rings not known";
+    return angle->angle < 0.5 ? "flat" : angle->angle > 1.1 ? "quarter" : "rift";
+}
+
+static void add_boards(struct bt_buffer *out, const struct bt_movement_answer *a,
+                       enum bt_system system)
+{
+    for (size_t i = 0; i < a->nboard; i++) {
+        bt_buffer_text(out, "  ");
+        if (a->one_piece)
+            bt_buffer_text(out, "the panel");
+        else {
+            bt_buffer_text(out, "board ");
+            bt_buffer_name(out, a->job->board[i].name);
+        }
+        bt_buffer_column(out, VALUE);
+        say(out, a->each[i].range, a->each[i].u_range, system);
+        bt_buffer_format(out, " (%s, ", ring_words(&a->board[i].angle));
+        bt_buffer_name(out, a->wood[i].name);
+        bt_buffer_text(out, ")\n");
+    }
+}
+
+static void add_warnings(struct bt_buffer *out, const struct bt_movement_answer *a,
+                         enum bt_system system)
+{
+    if (a->whole.outside)
+        bt_buffer_text(out, "  Outside the range of the coefficients, 6 to 14 %: the "
+                            "long form is used where the shrinkage is known.\n");
+    if (a->seasons.now < a->seasons.driest || a->seasons.now > a->seasons.dampest)
+        bt_buffer_format(out,
+                         "  Today the wood is %s than it will ever be there: let "
+                         "it come to the room first.\n",
+                         a->seasons.now < a->seasons.driest ? "drier" : "damper");
+    if (a->scaled) {
+        bt_buffer_text(out, "  The boards are ");
+        say(out, a->boards_width, 0, system);
+        bt_buffer_text(out, " together, the panel is ");
+        say(out, a->width, 0, system);
+        bt_buffer_text(out, ": each is taken in proportion.\n");
+    }
+}
+
+static void add_panel(struct bt_buffer *out, const struct bt_movement_answer *a,
+                      const struct bt_text_options *options)
+{
+    const struct bt_seasons *s = &a->seasons;
+    const struct bt_climate *c = &a->job->climate;
+    const enum bt_system system = options->system;
+
+    bt_buffer_text(out, "\nThrough the year\n");
+    add_season(out, a, "driest", s->driest, s->u_driest, &c->driest, a->whole.dry,
+               a->whole.u_dry, system);
+    add_season(out, a, "today", s->now, s->u_now,
+               a->now_from == BT_NOW_STATED ? &c->now : NULL, 0, 0, system);
+    add_now(out, a);
+    add_season(out, a, "dampest", s->dampest, s->u_dampest, &c->dampest, a->whole.damp,
+               a->whole.u_damp, system);
+    head(out, "change of width");
+    say(out, a->whole.range, a->whole.u_range, system);
+    bt_buffer_text(out, " (u ");
+    say(out, a->whole.u_range, a->whole.u_range / 3, system);
+    bt_buffer_text(out, ", of which the wood's scatter ");
+    say(out, a->whole.scatter, a->whole.scatter / 3, system);
+    bt_buffer_format(out, "), %s\n", bt_movement_form_text(a->whole.form));
+    head(out, "fixed line");
+    say(out, s->fixed, 0, system);
+    bt_buffer_text(out, a->job->fixing.fixed == BT_FIXED_NOT_STATED
+                            ? " from the back edge (taken: [fixing] fixed)\n"
+                            : " from the back edge\n");
+    add_edge(out, a, "back edge", &a->ends.back, system);
+    add_edge(out, a, "front edge", &a->ends.front, system);
+    add_warnings(out, a, system);
+    if (options->details)
+        add_boards(out, a, system);
+}
+
+/* ---- ends ---- */
+
+static void add_end(struct bt_buffer *out, const struct bt_movement_answer *a,
+                    const char *name, const struct bt_edge_room *room,
+                    const struct bt_text_options *options)
+{
+    const struct bt_fixing_setup *setup = &a->job->fixing;
+    const enum bt_system system = options->system;
+
+    head(out, name);
+    bt_buffer_text(out, "leave ");
+    say(out, room->room_needed, room->u_outwards, system);
+    bt_buffer_text(out, setup->ends == BT_ENDS_FRAME
+                            ? " in the groove beyond the edge today"
+                            : " beyond the outer tongues and pins today");
+    if (!isnan(room->p_room)) {
+        bt_buffer_text(out, "; there is ");
+        say(out, setup->ends_play, 0, system);
+        bt_buffer_text(out, ": ");
+        bt_text_paint(out, options,
+                      room->p_room >= a->confidence       ? BT_WITHIN
+                      : room->p_room <= 1 - a->confidence ? BT_OVER
+                                                          : BT_TOO_CLOSE,
+                      room->p_room >= a->confidence       ? "enough"
+                      : room->p_room <= 1 - a->confidence ? "too little"
+                                                          : "too close to call");
+    }
+    bt_buffer_text(out, "\n");
+    if (isnan(room->depth_needed))
+        return;
+    bt_buffer_column(out, VALUE);
+    bt_buffer_text(out, "groove ");
+    say(out, room->depth_needed, room->u_inwards, system);
+    bt_buffer_text(out, " deep, so that the edge stays in it when driest\n");
+}
+
+static void add_ends(struct bt_buffer *out, const struct bt_movement_answer *a,
+                     const struct bt_text_options *options)
+{
+    const enum bt_system system = options->system;
+
+    if (a->job->fixing.ends == BT_ENDS_NONE)
+        return;
+    bt_buffer_text(out, a->job->fixing.ends == BT_ENDS_FRAME ? "\nFrame\n"
+                                                             : "\nBreadboard ends\n");
+    add_end(out, a, "back edge", &a->ends.back, options);
+    add_end(out, a, "front edge", &a->ends.front, options);
+    if (a->job->fixing.ends == BT_ENDS_FRAME)
+        return;
+    head(out, "flush today");
+    bt_buffer_text(out, "then the panel stands proud of them by ");
+    say(out, fmax(a->ends.back.outwards, a->ends.front.outwards),
+        a->ends.front.u_outwards, system);
+    bt_buffer_text(out, " when dampest and is short by ");
+    say(out, fmax(a->ends.back.inwards, a->ends.front.inwards), a->ends.front.u_inwards,
+        system);
+    bt_buffer_text(out,
+                   " when driest\n  Glue and one tight pin at the fixed line only; "
+                   "slots across for the other pins.\n");
+}
+
+/* ---- walls ---- */
+
+static void add_wall(struct bt_buffer *out, const struct bt_movement_answer *a,
+                     int wall, const struct bt_text_options *options)
+{
+    const struct bt_seal *s = &a->seal[wall];
+    const enum bt_system system = options->system;
+
+    head(out, bt_wall_name((enum bt_wall)wall));
+    say(out, s->joint, 0, system);
+    bt_buffer_text(out, " today, ");
+    say(out, s->narrowest, s->u_narrowest, system);
+    bt_buffer_text(out, " to ");
+    say(out, s->widest, s->u_widest, system);
+    if (!isnan(s->takes)) {
+        bt_buffer_format(
+            out, "; sealant pressed %.0f %%, stretched %.0f %%, takes %.3g %%, ",
+            s->pressed * 100, s->stretched * 100, s->takes * 100);
+        bt_buffer_text(out, "needs ");
+        say(out, s->joint_needed, s->u_narrowest / s->takes, system);
+    }
+    bt_buffer_text(out, ": ");
+    bt_text_paint(out, options, a->seal_verdict[wall],
+                  bt_verdict_text(a->seal_verdict[wall]));
+    bt_buffer_text(out, "\n");
+}
+
+static void add_walls(struct bt_buffer *out, const struct bt_movement_answer *a,
+                      const struct bt_text_options *options)
+{
+    bool any = false, sealed = false;
+
+    for (int wall = 0; wall < BT_WALLS; wall++) {
+        if (!a->wall[wall])
+            continue;
+        if (!any)
+            bt_buffer_text(out, "\nJoints to the walls\n");
+        any = true;
+        sealed |= !isnan(a->seal[wall].takes);
+        add_wall(out, a, wall, options);
+    }
+    if (sealed)
+        bt_buffer_text(out, "  Classes 7.5, 12.5, 20 and 25 of ISO 11600:2002 are how "
+                            "far a sealant may be stretched or pressed, in percent\n"
+                            "  of the joint. Lay it over a strip that does not stick, "
+                            "so that it holds at two sides only.\n");
+}
+
+enum bt_status bt_text_movement(const struct bt_movement_answer *answer,
+                                const struct bt_text_options *options,
+                                struct bt_buffer *out)
+{
+    const struct bt_job *job = answer->job;
+
+    say_verdict(out, answer, options);
+    if (job->title && *job->title) {
+        bt_buffer_text(out, "\n");
+        bt_buffer_name(out, job->title);
+        bt_buffer_text(out, "\n");
+    }
+    add_panel(out, answer, options);
+    bt_movement_fixings(out, answer, options);
+    add_ends(out, answer, options);
+    add_walls(out, answer, options);
+    bt_movement_form(out, answer, options);
+    bt_movement_advice(out, answer);
+    return bt_buffer_status(out);
+}
