@@ -127,6 +127,19 @@ static const struct verb_status sheet_statuses[] = {
     {EXIT_IOERR, broken},
     {EXIT_DONE, NULL}};
 
+static const struct verb_status movement_statuses[] = {
+    {EXIT_DONE, "every fixing lets the panel go, or there is none to be judged"},
+    {EXIT_OVER, "a fixing, an end or a joint gives less than the panel moves, a screw "
+                "holds less than its load, or two fixings hold the panel between them"},
+    {EXIT_OPEN, "one of these is too close to call, or how far it goes is not known"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or climate, width or species are not stated"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
 static const struct verb_status help_statuses[] = {
     {EXIT_DONE, "done"},
     {EXIT_USAGE, "there is no such verb"},
@@ -191,6 +204,13 @@ const struct verb verbs[] = {
      "and the opening as boxes to write in, each with the row that it is typed into.\n",
      "benchtrue sheet oak-window-seat -o sheets.pdf --of readings", sheet_statuses,
      SHEET, run_sheet},
+    {"movement", "JOB", true,
+     "how long are the slots, and where does each screw sit today",
+     "The panel between its driest and its dampest ([climate] of job.ini): its width,\n"
+     "what each fixing of fixings.csv has to give and gives, where to set its screw,\n"
+     "what it holds; ends, joints to walls, and the form that the rings give it.\n",
+     "benchtrue movement oak-window-seat --figure fixings.pdf", movement_statuses,
+     MOVEMENT, run_movement},
     {"help", "[VERB]", false, "what a verb does, its options, an example", "",
      "benchtrue help flatness", help_statuses, HELP, run_help},
 };

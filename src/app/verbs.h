@@ -16,16 +16,19 @@ enum {
     MEASURE = 128,
     TREND = 1024,
     DECIDE = 2048,
-    SHEET = 4096
+    SHEET = 4096,
+    MOVEMENT = 65536
 };
 
 /* Verbs whose job goes without saying inside its folder. */
 enum {
-    IN_FOLDER =
-        CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE | SHEET
+    IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE |
+                SHEET | MOVEMENT
 };
 
 /* Verbs that answer with figures. */
-enum { ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE };
+enum {
+    ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE | MOVEMENT
+};
 
 #endif

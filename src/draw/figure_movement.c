@@ -10,7 +10,7 @@
 #define LETTER 3.0
 #define LETTER_TITLE 6.0
 #define FULL (PAGE_WIDTH - 2 * PAGE_MARGIN)
-#define SIDE 14.0      /* beside the panel */
+#define SIDE 14.0 /* beside the panel */
 #define PLAN_HIGH 110.0
 #define LARGEST 14.0 /* of a slot on the page */
 #define DOT_LEAST 0.7
@@ -158,6 +158,16 @@ static void draw_way(struct page *page, double x, double from, double to)
     line(page, x - 0.8, to, x + 0.8, to, 0.3);
 }
 
+/* Half of what a slot or a hole takes along the panel, mm. */
+static double half_along(const struct bt_fixing *f, double wide)
+{
+    const double angle = isnan(f->direction) ? 0 : f->direction;
+
+    if (isnan(f->slot))
+        return wide / 2;
+    return wide / 2 + fmax(0, f->slot - wide) / 2 * sin(angle);
+}
+
 static void draw_fixing(const struct movement_figure *f, struct page *page, size_t i)
 {
     const struct bt_fixing *fixing = &f->in->job->fixing.fixing[i];
@@ -165,7 +175,8 @@ static void draw_fixing(const struct movement_figure *f, struct page *page, size
     const double k = f->scale * f->times;
     const double x = f->x0 + f->scale * fixing->x, y = f->y0 + f->scale * fixing->y;
     const double screw = isnan(fixing->screw) ? 4 : fixing->screw;
-    const double wide = k * (isnan(fixing->hole) ? screw : fixing->hole);
+    const double hole = isnan(fixing->hole) ? screw : fixing->hole, wide = k * hole;
+    const double beside = fmax(k * half_along(fixing, hole), k * screw / 2);
     const double at = isfinite(way->at) ? way->at : 0;
     const double r = fmax(DOT_LEAST, k * screw / 2);
     struct page_text how = {
@@ -182,10 +193,10 @@ static void draw_fixing(const struct movement_figure *f, struct page *page, size
     cairo_arc(page->cr, x, y + k * at, r, 0, 2 * 3.14159265358979);
     cairo_fill(page->cr);
     if (isfinite(way->need))
-        draw_way(page, x + r + 1.2, y + k * (at - way->to_back),
+        draw_way(page, x + beside + 1.2, y + k * (at - way->to_back),
                  y + k * (at + way->to_front));
     snprintf(number, sizeof number, "%zu%s", i + 1, f->in->enough[i] ? "" : " !");
-    page_write(page, &how, x + r + 2.6, y, number);
+    page_write(page, &how, x + beside + 2.6, y, number);
 }
 
 /* ---- words ---- */
@@ -201,14 +212,14 @@ static void add_length(struct draw_words *text, double mm, double u,
 static void add_set(struct draw_words *text, const struct bt_fixing_way *way,
                     enum bt_system system)
 {
-    if (!(way->travel > BT_FIXING_YIELDS) || isinf(way->travel))
+    if (!(way->travel > BT_FIXING_YIELDS) || isinf(way->travel) || way->along)
         return;
     draw_add(text, "; set the screw ");
     if (fabs(way->at_best) < 0.05) {
         draw_add(text, "in the middle");
         return;
     }
-    add_length(text, fabs(way->at_best), 0.1, system);
+    add_length(text, fabs(way->at_best), 0.3, system);
     draw_add(text, " to the %s of the middle", way->at_best > 0 ? "front" : "back");
 }
 

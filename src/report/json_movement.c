@@ -201,7 +201,8 @@ static bool add_walls(cJSON *root, const struct bt_movement_answer *a)
             !bt_json_add_number(object, "stretched", s->stretched) ||
             !bt_json_add_number(object, "takes", s->takes) ||
             !bt_json_add_number(object, "joint_needed_mm", s->joint_needed) ||
-            !bt_json_add_text(object, "verdict", bt_verdict_text(a->seal_verdict[wall])))
+            !bt_json_add_text(object, "verdict",
+                              bt_verdict_text(a->seal_verdict[wall])))
             return false;
     }
     return array != NULL;

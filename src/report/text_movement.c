@@ -18,6 +18,13 @@ void bt_movement_say(struct bt_buffer *out, double mm, double u, enum bt_system 
     bt_buffer_text(out, bt_print_length(text, mm, u, system, BT_LENGTH_RULE));
 }
 
+void bt_movement_make(struct bt_buffer *out, double mm, enum bt_system system)
+{
+    const double step = system == BT_SYSTEM_IN ? 25.4 / 32 : 0.5;
+
+    bt_movement_say(out, step * ceil(mm / step - 1e-9), 0, system);
+}
+
 static void say(struct bt_buffer *out, double mm, double u, enum bt_system system)
 {
     bt_movement_say(out, mm, u, system);
@@ -87,23 +94,23 @@ static void say_remedy(struct bt_buffer *out, const struct bt_movement_answer *a
         if (fabs(way->at_best) < 0.05)
             bt_buffer_text(out, "in the middle of its way");
         else {
-            say(out, fabs(way->at_best), 0.2, system);
+            say(out, fabs(way->at_best), 0.3, system);
             bt_buffer_format(out, " towards the %s of its middle",
                              way->at_best > 0 ? "front" : "back");
         }
     } else if (way->along) {
         bt_buffer_text(out, "turn it across the grain, ");
-        say(out, way->slot_needed, way->u_need, system);
+        bt_movement_make(out, way->slot_needed, system);
         bt_buffer_text(out, " long");
     } else if (f->kind == BT_FIXING_SLOT || f->kind == BT_FIXING_ROUND_HOLE) {
         bt_buffer_text(out, f->kind == BT_FIXING_SLOT ? "lengthen it to "
                                                       : "make it a slot across, ");
-        say(out, way->slot_needed, way->u_need, system);
+        bt_movement_make(out, way->slot_needed, system);
         bt_buffer_text(out, f->kind == BT_FIXING_SLOT ? "" : " long");
     } else {
         bt_buffer_text(out, "take one that lets it go ");
-        say(out, way->slot_needed - (isnan(f->screw) ? 0 : f->screw), way->u_need,
-            system);
+        bt_movement_make(out, way->slot_needed - (isnan(f->screw) ? 0 : f->screw),
+                         system);
     }
 }
 
@@ -142,6 +149,7 @@ static void say_pair(struct bt_buffer *out, const struct bt_movement_answer *a,
                      enum bt_system system)
 {
     const struct bt_fixing_pair *p = &a->pair;
+    size_t far;
 
     bt_movement_name(out, a, p->back);
     bt_buffer_text(out, " and ");
@@ -152,12 +160,13 @@ static void say_pair(struct bt_buffer *out, const struct bt_movement_answer *a,
     bt_buffer_text(out, ", they give ");
     say(out, p->gives, 0, system);
     bt_buffer_text(out, "; it will split or buckle. Next: ");
-    say_remedy(out, a,
-               fabs(a->job->fixing.fixing[p->back].y - a->seasons.fixed) >
-                       fabs(a->job->fixing.fixing[p->front].y - a->seasons.fixed)
-                   ? p->back
-                   : p->front,
-               system);
+    far = fabs(a->job->fixing.fixing[p->back].y - a->seasons.fixed) >
+                  fabs(a->job->fixing.fixing[p->front].y - a->seasons.fixed)
+              ? p->back
+              : p->front;
+    bt_movement_name(out, a, far);
+    bt_buffer_text(out, ": ");
+    say_remedy(out, a, far, system);
 }
 
 static void say_hold(struct bt_buffer *out, const struct bt_movement_answer *a,
@@ -193,10 +202,10 @@ static void say_ends(struct bt_buffer *out, const struct bt_movement_answer *a,
     bt_buffer_text(out, " and in by ");
     say(out, room->inwards, room->u_inwards, system);
     bt_buffer_text(out, ". Next: leave ");
-    say(out, room->room_needed, room->u_outwards, system);
+    bt_movement_make(out, room->room_needed, system);
     if (frame) {
         bt_buffer_text(out, " beyond it in a groove of ");
-        say(out, room->depth_needed, room->u_inwards, system);
+        bt_movement_make(out, room->depth_needed, system);
     } else {
         bt_buffer_text(out, " beyond the outer tongues and pins");
     }
@@ -223,7 +232,7 @@ static void say_wall(struct bt_buffer *out, const struct bt_movement_answer *a,
     }
     bt_buffer_format(out, ", more than a sealant of %.3g %% takes. Next: a joint of ",
                      s->takes * 100);
-    say(out, s->joint_needed, s->u_narrowest, system);
+    bt_movement_make(out, s->joint_needed, system);
     bt_buffer_text(out, ", or a sealant of a higher class");
 }
 
@@ -438,7 +447,7 @@ static void add_end(struct bt_buffer *out, const struct bt_movement_answer *a,
 
     head(out, name);
     bt_buffer_text(out, "leave ");
-    say(out, room->room_needed, room->u_outwards, system);
+    bt_movement_make(out, room->room_needed, system);
     bt_buffer_text(out, setup->ends == BT_ENDS_FRAME
                             ? " in the groove beyond the edge today"
                             : " beyond the outer tongues and pins today");
@@ -459,7 +468,7 @@ static void add_end(struct bt_buffer *out, const struct bt_movement_answer *a,
         return;
     bt_buffer_column(out, VALUE);
     bt_buffer_text(out, "groove ");
-    say(out, room->depth_needed, room->u_inwards, system);
+    bt_movement_make(out, room->depth_needed, system);
     bt_buffer_text(out, " deep, so that the edge stays in it when driest\n");
 }
 
@@ -507,7 +516,7 @@ static void add_wall(struct bt_buffer *out, const struct bt_movement_answer *a,
             out, "; sealant pressed %.0f %%, stretched %.0f %%, takes %.3g %%, ",
             s->pressed * 100, s->stretched * 100, s->takes * 100);
         bt_buffer_text(out, "needs ");
-        say(out, s->joint_needed, s->u_narrowest / s->takes, system);
+        bt_movement_make(out, s->joint_needed, system);
     }
     bt_buffer_text(out, ": ");
     bt_text_paint(out, options, a->seal_verdict[wall],

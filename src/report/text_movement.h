@@ -9,6 +9,9 @@
 /* A length as on a rule, no finer than its u; 0: as stated. */
 void bt_movement_say(struct bt_buffer *out, double mm, double u, enum bt_system system);
 
+/* A length that is to be made: up to the next half millimetre or 1/32 in. */
+void bt_movement_make(struct bt_buffer *out, double mm, enum bt_system system);
+
 /* `fixing 3 (back left)`, `fixing 3`. */
 void bt_movement_name(struct bt_buffer *out, const struct bt_movement_answer *a,
                       size_t i);

@@ -13,7 +13,7 @@ static void say(struct bt_buffer *out, double mm, double u, enum bt_system syste
 
 /* ---- what each lets the panel do ---- */
 
-enum { KIND = 6, PLACE = 20, NEEDS = 46, GIVES = 60, SET = 72, VERDICT = 92 };
+enum { KIND = 6, PLACE = 20, NEEDS = 46, GIVES = 60, SET = 72, VERDICT = 96 };
 
 static void add_head(struct bt_buffer *out)
 {
@@ -26,7 +26,6 @@ static void add_head(struct bt_buffer *out)
     bt_buffer_text(out, "gives");
     bt_buffer_column(out, SET);
     bt_buffer_text(out, "set the screw");
-    bt_buffer_column(out, VERDICT);
     bt_buffer_text(out, "\n");
 }
 
@@ -40,7 +39,7 @@ static void say_set(struct bt_buffer *out, const struct bt_fixing_way *way,
     } else if (fabs(way->at_best) < 0.05) {
         bt_buffer_text(out, "in the middle");
     } else {
-        say(out, fabs(way->at_best), 0.1, system);
+        say(out, fabs(way->at_best), 0.3, system);
         bt_buffer_text(out, way->at_best > 0 ? " to the front" : " to the back");
     }
 }
@@ -88,15 +87,15 @@ static void add_remark(struct bt_buffer *out, const struct bt_movement_answer *a
     if (way->along) {
         bt_buffer_text(out, "wrong way: it runs along the grain, the panel moves "
                             "across it; across it needs ");
-        say(out, way->slot_needed, way->u_need, system);
+        bt_movement_make(out, way->slot_needed, system);
     } else if (way->off_line) {
         bt_buffer_text(out, "a round hole off the fixed line: make it a slot across, ");
-        say(out, way->slot_needed, way->u_need, system);
+        bt_movement_make(out, way->slot_needed, system);
         bt_buffer_text(out, " long");
     } else if ((f->kind == BT_FIXING_SLOT || f->kind == BT_FIXING_BRACKET) &&
                !isnan(f->slot)) {
         bt_buffer_text(out, "slot of ");
-        say(out, way->slot_needed, way->u_need, system);
+        bt_movement_make(out, way->slot_needed, system);
         bt_buffer_text(out, " or more across would do; left ");
         say(out, way->left_back, way->u_need, system);
         bt_buffer_text(out, " at the back, ");
@@ -141,6 +140,8 @@ static void add_hold(struct bt_buffer *out, const struct bt_movement_answer *a,
     bt_buffer_text(out, f->washer ? "with washer " : "head ");
     if (isinf(hold->head))
         bt_buffer_text(out, "on metal");
+    else if (isnan(hold->head))
+        bt_buffer_text(out, "not known (column through)");
     else
         bt_say_force(out, hold->head, options->system);
     if (!isnan(hold->share)) {
@@ -213,12 +214,12 @@ static void add_ring(struct bt_buffer *out, const char *name,
     bt_buffer_format(out, "  %s", name);
     bt_buffer_column(out, 30);
     bt_buffer_text(out, "driest ");
-    bt_say_cup(out, dry->cup, fabs(dry->cup) / 5, system);
+    bt_say_cup(out, dry->cup, fabs(dry->cup) / 4, system);
     bt_buffer_text(out, ", dampest ");
-    bt_say_cup(out, damp->cup, fabs(damp->cup) / 5, system);
+    bt_say_cup(out, damp->cup, fabs(damp->cup) / 4, system);
     bt_buffer_text(out, "; one board ");
     bt_say_length(out, fmax(dry->ripple, damp->ripple),
-                  fmax(dry->ripple, damp->ripple) / 5, system);
+                  fmax(dry->ripple, damp->ripple) / 4, system);
     bt_buffer_text(out, "\n");
 }
 
@@ -234,9 +235,9 @@ static void add_ring_boards(struct bt_buffer *out, const struct bt_movement_answ
         bt_buffer_name(out, a->job->board[i].name);
         bt_buffer_column(out, 30);
         bt_buffer_text(out, "driest ");
-        bt_say_cup(out, r->dry, fabs(r->dry) / 5, system);
+        bt_say_cup(out, r->dry, fabs(r->dry) / 4, system);
         bt_buffer_text(out, ", dampest ");
-        bt_say_cup(out, r->damp, fabs(r->damp) / 5, system);
+        bt_say_cup(out, r->damp, fabs(r->damp) / 4, system);
         bt_buffer_text(out, r->heart_taken ? ", heart taken\n" : "\n");
     }
 }
@@ -284,12 +285,12 @@ void bt_movement_form(struct bt_buffer *out, const struct bt_movement_answer *a,
     if (!isnan(a->gradient_cup)) {
         bt_buffer_text(out, "  one face 1 % damper");
         bt_buffer_column(out, 30);
-        bt_say_length(out, a->gradient_cup, a->gradient_cup / 5, system);
+        bt_say_length(out, a->gradient_cup, a->gradient_cup / 4, system);
         bt_buffer_text(out, " crowned on that face: finish both faces alike\n");
     }
     if (!isnan(a->tau.middle))
         bt_buffer_format(out,
-                         "  it follows the room in       %.0f to %.0f days (two thirds "
+                         "  it follows the room in      %.0f to %.0f days (two thirds "
                          "of a change; bare wood, air at both faces)\n",
                          a->tau.least, a->tau.most);
 }

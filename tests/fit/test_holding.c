@@ -3,7 +3,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "benchtrue/fit/ends.h"
+#include "benchtrue/fit/fixings.h"
 #include "benchtrue/fit/holding.h"
+#include "benchtrue/report/movement_result.h"
+#include "support/reference.h"
 
 static void close_to(double got, double want, double share)
 {
@@ -142,4 +146,40 @@ Test(holding, heads_on_metal_are_not_pulled_through)
     hold = bt_hold_of(&f, 0.6, 0.5, NAN);
     cr_expect(isnan(hold.head));
     close_to(hold.both, hold.thread, 1e-12);
+}
+
+Test(holding, constants_are_those_of_the_table)
+{
+    static const double pi = 3.14159265358979323846, psi = 0.0068947572931683613;
+    const struct bt_screw screw = {1, 1}, board = {1, 4.0 / 3};
+    const struct {
+        const char *rule;
+        double value;
+    } rows[] = {
+        {"pull-out in solid wood", bt_screw_pull_out(1, &screw)},
+        {"pull-out in particle board", bt_screw_pull_out_board(1, &board)},
+        {"design over ultimate", BT_SCREW_SAFETY},
+        {"head pull-through thin", bt_head_holds(1, 1, 1, 0) / psi / pi},
+        {"head pull-through thick", bt_head_holds(1, 1, 9, 0) / psi / pi},
+        {"gravity of plywood", BT_GRAVITY_PLYWOOD},
+        {"gravity of particle board", BT_GRAVITY_PARTICLE_BOARD},
+        {"gravity of mdf", BT_GRAVITY_MDF},
+        {"plywood over solid wood", BT_PLYWOOD_SHARE},
+        {"head over shank", BT_HEAD_TIMES},
+        {"washer over shank", BT_WASHER_TIMES},
+        {"swing of a figure-eight", BT_FIXING_SWING * 180 / pi},
+        {"hold of a tongue", BT_FIXING_TONGUE_HOLD},
+        {"hold of an edge in its groove", BT_FRAME_HOLD},
+        {"yield of a tight screw", BT_FIXING_YIELDS},
+        {"movement along the grain", BT_SEASONS_ALONG},
+        {"distance of the heart", BT_HEART_TAKEN},
+    };
+    struct reference *table = reference_load("fixings.csv");
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const size_t row = reference_find(table, "rule", rows[i].rule, 0);
+
+        close_to(rows[i].value, reference_number(table, row, "value"), 1e-9);
+    }
+    reference_free(table);
 }

@@ -9,10 +9,10 @@
  * call. */
 struct bt_movement_figure {
     const struct bt_job *job; /* title, date, system, panel length, fixing: rows */
-    const struct bt_seasons *seasons;       /* boards, fixed line */
+    const struct bt_seasons *seasons;            /* boards, fixed line */
     const struct bt_season_change *back, *front; /* of the two edges */
-    const struct bt_fixing_way *way; /* [job->fixing.n] */
-    const bool *enough;              /* [job->fixing.n]: within */
+    const struct bt_fixing_way *way;             /* [job->fixing.n] */
+    const bool *enough;                          /* [job->fixing.n]: within */
 };
 
 /*

@@ -1,0 +1,258 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* `movement`: what it prints for the sample, and how it ends. */
+#include <criterion/criterion.h>
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "app/program.h"
+
+static const struct conditions in_samples = {.folder = BT_SAMPLE_DIR};
+
+static void expect_file(const struct outcome *got, const char *name)
+{
+    char path[512], *text = calloc(1, 65536);
+    int file;
+
+    snprintf(path, sizeof path, "%s/app/expected/%s", BT_TESTS_DIR, name);
+    file = open(path, O_RDONLY);
+    cr_assert_geq(file, 0, "no %s", path);
+    cr_assert_gt(read(file, text, 65535), 0);
+    close(file);
+    cr_expect_str_eq(got->out, text, "%s: printed\n%s\nnot\n%s", name, got->out, text);
+    free(text);
+}
+
+Test(movement_verb, prints_what_is_expected_for_the_sample)
+{
+    static const struct {
+        const char *args, *file;
+    } rows[] = {
+        {"movement reading-room-table", "movement.txt"},
+        {"movement reading-room-table --details --units in", "movement-in.txt"},
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct outcome got = run_under(rows[i].args, &in_samples);
+
+        cr_expect_eq(got.code, 1, "%s gave %d", rows[i].args, got.code);
+        cr_expect_str_eq(got.err, "");
+        expect_file(&got, rows[i].file);
+        outcome_clear(&got);
+    }
+}
+
+Test(movement_verb, a_figure_is_drawn_into_the_file)
+{
+    char folder[64], args[256], path[128];
+    struct outcome got;
+    struct stat file;
+
+    new_folder(folder);
+    snprintf(path, sizeof path, "%s/fixings.svg", folder);
+    snprintf(args, sizeof args, "movement reading-room-table --figure %s", path);
+    got = run_under(args, &in_samples);
+    cr_expect_eq(got.code, 1, "%s", got.err);
+    cr_expect_eq(stat(path, &file), 0, "no %s", path);
+    cr_expect_gt(file.st_size, 1000);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+Test(movement_verb, json_is_one_object_and_nothing_else)
+{
+    struct outcome got = run_under("movement reading-room-table --json", &in_samples);
+
+    cr_expect_eq(got.code, 1);
+    cr_expect_eq(got.out[0], '{');
+    cr_expect_str_eq(got.out + strlen(got.out) - 3, "\n}\n");
+    cr_expect_str_eq(got.err, "");
+    outcome_clear(&got);
+}
+
+/* A red oak panel of 600 mm with these sections and fixings; NULL: no such file. */
+static struct outcome run_job(const char *folder, const char *sections,
+                              const char *fixings)
+{
+    char args[128], ini[1024];
+
+    snprintf(
+        ini, sizeof ini,
+        "[job]\nunits = mm\n[panel]\nlength = 900\nwidth = 600\nthickness = 22\n%s",
+        sections);
+    put_file(folder, "job.ini", ini);
+    put_file(folder, "r.csv", "x_mm,y_mm,height_mm\n0,0,1\n900,0,1\n0,600,1\n");
+    if (fixings)
+        put_file(folder, "fixings.csv", fixings);
+    snprintf(args, sizeof args, "movement %s", folder);
+    return run(args);
+}
+
+static void expect_end(const char *sections, const char *fixings, int code,
+                       const char *out, const char *err)
+{
+    char folder[64], message[512];
+    struct outcome got;
+
+    new_folder(folder);
+    got = run_job(folder, sections, fixings);
+    cr_expect_eq(got.code, code, "ended with %d, not %d: %s%s", got.code, code, got.out,
+                 got.err);
+    cr_expect(strncmp(got.out, out, strlen(out)) == 0, "printed\n%s\nnot\n%s", got.out,
+              out);
+    snprintf(message, sizeof message, err, folder);
+    cr_expect_str_eq(got.err, message, "said\n%s\nnot\n%s", got.err, message);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+/* 7 to 11 %, today 8: 600 mm of flat red oak go 8.9 mm in all. */
+#define OAK "species = red oak\n[climate]\ndriest = 7 %\ndampest = 11 %\nnow = 8 %\n"
+#define HEAD "x_mm,y_mm,kind,direction,slot_mm,hole_mm,screw_mm,thread_mm\n"
+
+Test(movement_verb, status_says_whether_every_fixing_lets_the_panel_go)
+{
+    expect_end(OAK, NULL, 0,
+               "It moves: the width goes 9 mm between driest and dampest. Next: write "
+               "each screw into fixings.csv, x,y,kind.\n",
+               "");
+    expect_end(OAK, HEAD "90,50,slot,across,20,,5,15\n450,300,round hole,,,,5,15\n", 0,
+               "It can move: the width goes 9 mm between driest and dampest. Next: set "
+               "the screws as told below, and drive them so that they can slide.\n",
+               "");
+    expect_end(OAK, HEAD "90,50,slot,across,20,,5,15\n", 0,
+               "It can move: the width goes 9 mm between driest and dampest. Next: one "
+               "fixing at the line that is to stay, or it wanders.\n",
+               "");
+    expect_end(OAK, HEAD "90,50,slot,across,6,,5,15\n", 1,
+               "It cannot move as it has to: fixing 1, a slot, gives 1 mm of the ", "");
+    expect_end(OAK, HEAD "90,50,slot,along,20,,5,15\n", 1,
+               "It cannot move as it has to: fixing 1, a slot along the grain, gives 0 "
+               "mm of the ",
+               "");
+    expect_end(OAK, HEAD "90,50,slot,across,9,,5,15\n", 2,
+               "Too close to call: fixing 1, a slot, gives 4 mm of the ", "");
+    expect_end(OAK, HEAD "90,50,figure-eight,,,,4,15\n", 2,
+               "Not seen: fixing 1, a figure-eight, has to let the panel go ", "");
+    expect_end(
+        OAK, HEAD "90,50,round hole,,,,5,15\n90,550,round hole,,,,5,15\n", 1,
+        "It cannot move as it has to: fixing 1 and fixing 2 hold the panel across "
+        "the grain on both sides: ",
+        "");
+}
+
+Test(movement_verb, status_says_whether_the_screws_hold_the_load)
+{
+    expect_end(OAK "[fixing]\nload = 5 kN\n",
+               HEAD "90,50,slot,across,20,,5,15\n450,300,round hole,,,,5,15\n", 1,
+               "It cannot move as it has to: fixing 1 holds ", "");
+    expect_end(OAK "[fixing]\nload = 100 N\n",
+               HEAD "90,50,slot,across,20,,5,15\n450,300,round hole,,,,5,15\n", 0,
+               "It can move: ", "");
+    expect_end(OAK "[fixing]\nload = 100 N\n",
+               HEAD "90,50,slot,across,20,,5,\n450,300,round hole,,,,5,15\n", 2,
+               "Not seen: fixing 1: what it holds is not known. Next: write screw and "
+               "thread in fixings.csv.\n",
+               "");
+}
+
+Test(movement_verb, status_says_whether_the_ends_leave_room)
+{
+    expect_end(OAK "[fixing]\nends = breadboard\nends_play = 8\n", NULL, 0,
+               "It can move: ", "");
+    expect_end(OAK "[fixing]\nends = breadboard\nends_play = 1\n", NULL, 1,
+               "It cannot move as it has to: the front edge goes out by ", "");
+    expect_end(OAK "[fixing]\nends = frame\nends_play = 6\n", NULL, 2,
+               "Not seen: the front edge goes out by ", "");
+    expect_end(OAK "[fixing]\nends = frame\nends_play = 8\nends_width = 18\n", NULL, 0,
+               "It can move: ", "");
+}
+
+Test(movement_verb, what_the_job_does_not_state_is_asked_for)
+{
+    expect_end(
+        "species = red oak\n", NULL, 65, "",
+        "benchtrue: %s: no climate is stated: write driest and dampest in "
+        "[climate] of job.ini, as 30 %% at 20 C, or the moisture of the wood, as "
+        "7 %%\n");
+    expect_end("[climate]\ndriest = 7 %\ndampest = 11 %\n", NULL, 65, "",
+               "benchtrue: %s: no species is stated: write species in [panel] of "
+               "job.ini, or a column species in boards.csv\n");
+    expect_end("species = red oaf\n[climate]\ndriest = 7 %\ndampest = 11 %\n", NULL, 65,
+               "",
+               "benchtrue: %s: no such species: 'red oaf', did you mean Oak, red?\n");
+}
+
+Test(movement_verb, wood_that_is_too_wet_is_refused)
+{
+    expect_end("species = red oak\n[climate]\ndriest = 7 %\ndampest = 11 %\n"
+               "now = 80 %\n",
+               NULL, 65, "",
+               "job.ini:11:7: wood in a room is no damper than 30 %%: '80 %%'; "
+               "the air is written with its temperature, as 80 %% at 20 C\n");
+    expect_end(
+        "species = red oak\n[climate]\ndriest = 7 %\ndampest = 11 %\n"
+        "[readings green]\nfiles = r.csv\nmoisture = 80 %\n",
+        NULL, 65, "",
+        "benchtrue: %s: wood at 80 %% is too wet to be fitted: let it dry to the "
+        "room first\n");
+}
+
+Test(movement_verb, a_moisture_outside_the_coefficients_is_said)
+{
+    char folder[64];
+    struct outcome got;
+
+    new_folder(folder);
+    got = run_job(folder,
+                  "species = red oak\n[climate]\ndriest = 4 %\ndampest = 11 %\n"
+                  "now = 3 %\n",
+                  NULL);
+    cr_expect_not_null(strstr(got.out, "Outside the range of the coefficients, 6 to 14 "
+                                       "%: the long form is used"),
+                       "%s", got.out);
+    cr_expect_not_null(
+        strstr(got.out, "Today the wood is drier than it will ever be there"), "%s",
+        got.out);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+/* Where the moisture of today comes from, in order. */
+Test(movement_verb, moisture_of_today_is_from_the_readings_or_the_boards)
+{
+    static const struct {
+        const char *sections, *boards, *says;
+    } rows[] = {
+        {"[readings a]\nfiles = r.csv\nmoisture = 9 %\nhumidity = 50 %\n"
+         "temperature = 20 C\n",
+         NULL, "the moisture of the readings a"},
+        {"[readings a]\nfiles = r.csv\nhumidity = 50 %\ntemperature = 20 C\n", NULL,
+         "from the air of the readings a"},
+        {"", "board,width_mm,moisture_pct\n1,300,8\n2,300,9\n",
+         "the mean of boards.csv"},
+        {"", NULL, "taken, between the seasons"},
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char folder[64], sections[512];
+        struct outcome got;
+
+        new_folder(folder);
+        if (rows[i].boards)
+            put_file(folder, "boards.csv", rows[i].boards);
+        snprintf(sections, sizeof sections,
+                 "species = red oak\n[climate]\ndriest = 7 %%\ndampest = 11 %%\n%s",
+                 rows[i].sections);
+        got = run_job(folder, sections, NULL);
+        cr_expect_eq(got.code, 0, "%s", got.err);
+        cr_expect_not_null(strstr(got.out, rows[i].says), "%s", got.out);
+        outcome_clear(&got);
+        remove_folder(folder);
+    }
+}
