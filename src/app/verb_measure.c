@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 #include "app/verb_job.h"
@@ -10,6 +11,7 @@
 #include "benchtrue/base/nearest.h"
 #include "benchtrue/base/quantity.h"
 #include "benchtrue/draw/figure_plan.h"
+#include "benchtrue/ingest/csv.h"
 #include "benchtrue/report/measure_result.h"
 #include "benchtrue/report/save.h"
 
@@ -114,6 +116,49 @@ static void name_file(const struct options *options,
         bt_buffer_text(path, ".csv");
 }
 
+/* `gap`, `gap_mm`, `Gap (in)`: the column of a reading, by how it begins. */
+static bool is_reading(const struct bt_cell *head)
+{
+    static const char *const names[] = {"gap", "height", "rise", "slope", "wind", "z"};
+
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        const size_t length = strlen(names[i]);
+        if (head->length >= length && strncasecmp(head->text, names[i], length) == 0 &&
+            (head->length == length || strchr("_ (", head->text[length])))
+            return true;
+    }
+    return false;
+}
+
+static bool rows_blank(const struct bt_table *table)
+{
+    bool any = false;
+
+    for (size_t c = 0; table->nrecord && c < table->record[0].n; c++) {
+        if (!is_reading(&table->record[0].cell[c]))
+            continue;
+        any = true;
+        for (size_t i = 1; i < table->nrecord; i++)
+            if (table->record[i].cell[c].length)
+                return false;
+    }
+    return any;
+}
+
+/* A table of readings in which none is written yet, as `new` leaves one.  What cannot
+ * be read as one may be anything. */
+static bool is_blank(const char *path)
+{
+    struct bt_faults faults = {0};
+    struct bt_table table;
+    const bool blank =
+        bt_table_read(path, path, &table, &faults) == BT_OK && rows_blank(&table);
+
+    bt_table_clear(&table);
+    bt_faults_clear(&faults);
+    return blank;
+}
+
 /* Readings that someone took must not be written over. */
 static enum exit_code write_rows(const struct bt_measure_answer *answer, int kind,
                                  const char *path)
@@ -122,9 +167,9 @@ static enum exit_code write_rows(const struct bt_measure_answer *answer, int kin
     struct bt_error err = {0};
     enum bt_status status;
 
-    if (access(path, F_OK) == 0)
-        return say(EXIT_CANTCREAT, "--csv: there is a file '%s' already: name another",
-                   path);
+    if (access(path, F_OK) == 0 && !is_blank(path))
+        return say(EXIT_CANTCREAT,
+                   "--csv: '%s' may hold readings already: name another file", path);
     status = bt_measure_csv(answer, (enum bt_plan_kind)kind, &rows);
     if (status == BT_OK)
         status = bt_save_file(path, rows.text, rows.length, &err);

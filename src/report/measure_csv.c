@@ -184,7 +184,8 @@ static void add_comment(const struct writing *w, enum bt_plan_kind kind)
     if (w->state_u)
         bt_buffer_text(w->out,
                        "# u is the uncertainty that was planned with: correct it to "
-                       "what you can read to.\n");
+                       "what you can read to,\n# or empty it where you write what went "
+                       "and what did not, which tells by itself.\n");
 }
 
 enum bt_status bt_measure_csv(const struct bt_measure_answer *answer,

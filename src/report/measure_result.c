@@ -168,7 +168,53 @@ static void find_aims(struct bt_measure_answer *a,
     }
 }
 
+/* ---- places ---- */
+
+/* A whole number of steps in each quarter of a side, so that places stand on corners
+ * and middles. */
+static bool quarters(double side, double step)
+{
+    return fabs(remainder(side / 4, step)) <= 1e-6 * step;
+}
+
+/* What a rule shows at a glance, so that what is printed is what was reckoned: whole
+ * millimetres or 1/16 in; halves of them where the panel asks for it. */
+static double step_of(const struct bt_job *job)
+{
+    const double step = job->system == BT_SYSTEM_IN ? 25.4 / 16 : 1;
+    const double l = job->panel.length, w = job->panel.width;
+
+    if (quarters(l, step) && quarters(w, step))
+        return step;
+    return quarters(l, step / 2) && quarters(w, step / 2) ? step / 2 : step;
+}
+
 /* ---- supports ---- */
+
+/* What it sags by on supports where a rule shows them: the lowest place below the
+ * highest.  NaN where that cannot be told. */
+static double sag_on(const struct bt_panel *panel, const struct bt_wood *wood,
+                     const double support[2])
+{
+    enum { PLACES = 101 };
+    const struct bt_sag_request request = {.length = panel->length,
+                                           .thickness = panel->thickness,
+                                           .E = wood->e_along.value,
+                                           .density = wood->density.value,
+                                           .nsupport = 2,
+                                           .support = support};
+    double at[PLACES], z[PLACES], low = 0, high = 0;
+
+    for (int i = 0; i < PLACES; i++)
+        at[i] = panel->length * i / (PLACES - 1);
+    if (bt_sag_heights(&request, PLACES, at, z, NULL) != BT_OK)
+        return NAN;
+    for (int i = 0; i < PLACES; i++) {
+        low = fmin(low, z[i]);
+        high = fmax(high, z[i]);
+    }
+    return high - low;
+}
 
 /* A species that is not known leaves the supports out; `check` tells. */
 static enum bt_status find_supports(struct bt_measure_answer *a)
@@ -185,6 +231,13 @@ static enum bt_status find_supports(struct bt_measure_answer *a)
         return status == BT_ENOMEM ? status : BT_OK;
     a->sag = bt_sag_least(panel->length, panel->thickness, wood.e_along.value,
                           wood.density.value, a->support);
+    if (a->sag > 0) {
+        const double step = a->job->system == BT_SYSTEM_IN ? 25.4 / 16 : 1;
+
+        a->support[0] = fmax(0, floor(a->support[0] / step + 0.5) * step);
+        a->support[1] = panel->length - a->support[0];
+        a->sag = sag_on(panel, &wood, a->support);
+    }
     a->sag_ends = bt_sag_most(panel->length, panel->thickness, wood.e_along.value,
                               wood.density.value);
     a->supports_known = a->sag > 0;
@@ -224,8 +277,7 @@ enum bt_status bt_measure_answer_find(const struct bt_job *job,
     out->request.length = job->panel.length;
     out->request.width = job->panel.width;
     out->request.same_point = job->same_point;
-    /* What a rule shows, as for the readings that `new` prepares. */
-    out->request.step = job->system == BT_SYSTEM_IN ? 25.4 / 64 : 0.1;
+    out->request.step = step_of(job);
     find_taken(out, request);
     find_aims(out, request);
     status = find_instruments(out, request);

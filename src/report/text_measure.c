@@ -80,9 +80,60 @@ static void add_missed(struct bt_buffer *out, const struct bt_measure_answer *a,
     }
 }
 
+/* Whether the readings taken do, as far as figures go. */
+static bool known_before(const struct bt_measure_answer *a)
+{
+    for (int k = 0; k < BT_PLAN_FIGURES; k++)
+        if (a->plan.figure[k].wanted &&
+            !(a->plan.figure[k].before <= a->plan.figure[k].aim))
+            return false;
+    return true;
+}
+
+/* Steps that are not for the figures are for the check; without, none was found. */
+static bool unchecked(const struct bt_measure_answer *a)
+{
+    return a->plan.nstep || a->plan.dof == 0;
+}
+
+/* In the words of flatness, which says so of the same readings. */
+static void add_unchecked(struct bt_buffer *out, const struct bt_measure_answer *a,
+                          const struct bt_text_options *options)
+{
+    bt_text_paint(out, options, BT_WITHIN, "Known well enough");
+    bt_buffer_text(out, " if no reading is wrong, for none of them checks another. "
+                        "Next: to be sure, read ");
+    if (a->plan.nstep)
+        add_effort(out, a);
+    else
+        bt_buffer_text(out, "a few places again");
+    bt_buffer_text(out, "\n");
+}
+
+/* None of the straightedges lies from corner to corner. */
+static bool edge_short(const struct bt_measure_answer *a)
+{
+    const double far = hypot(a->request.length, a->request.width);
+    bool any = false;
+
+    for (size_t k = 0; k < a->request.ninstrument; k++) {
+        const struct bt_plan_instrument *i = &a->instrument[k];
+        if (i->kind != BT_PLAN_LINE)
+            continue;
+        if (!(i->reach < far))
+            return false;
+        any = true;
+    }
+    return any;
+}
+
 static void add_verdict(struct bt_buffer *out, const struct bt_measure_answer *a,
                         const struct bt_text_options *options)
 {
+    if (bt_measure_answer_reached(a) && known_before(a) && unchecked(a)) {
+        add_unchecked(out, a, options);
+        return;
+    }
     if (bt_measure_answer_reached(a)) {
         bt_text_paint(out, options, BT_WITHIN,
                       a->plan.nstep ? "Can be known" : "Known well enough");
@@ -97,10 +148,13 @@ static void add_verdict(struct bt_buffer *out, const struct bt_measure_answer *a
         bt_buffer_text(out, " with what the job names: ");
         add_missed(out, a, options);
         bt_buffer_text(out, ". Next: ");
+        if (edge_short(a))
+            bt_buffer_text(out, "a longer straightedge, for this one does not reach "
+                                "from corner to corner");
         if (a->plan.nstep) {
-            bt_buffer_text(out, "read ");
+            bt_buffer_text(out, edge_short(a) ? "; with it nearest come " : "read ");
             add_effort(out, a);
-        } else {
+        } else if (!edge_short(a)) {
             bt_buffer_text(out, "a finer instrument, or a wider limit");
         }
     }
@@ -223,12 +277,24 @@ static void add_end(struct bt_buffer *out, const struct bt_measure_answer *a,
     add_rule(out, p->y, system);
 }
 
+/* Along a line; askew it is no whole step: to the nearest. */
+static double distance(const struct bt_point *a, const struct bt_point *b,
+                       enum bt_system system)
+{
+    const double mm = hypot(b->x - a->x, b->y - a->y);
+    const double step = system == BT_SYSTEM_IN ? 25.4 / 16 : 1;
+
+    if (!(fabs(b->x - a->x) > 0) || !(fabs(b->y - a->y) > 0))
+        return mm;
+    return floor(mm / step + 0.5) * step;
+}
+
 static void add_distances(struct bt_buffer *out, size_t from, size_t to,
                           const struct bt_point p[], enum bt_system system)
 {
     for (size_t i = from; i < to; i++) {
         bt_buffer_text(out, i > from ? ", " : "");
-        add_rule(out, hypot(p[i].x - p[0].x, p[i].y - p[0].y), system);
+        add_rule(out, distance(&p[0], &p[i], system), system);
     }
     add_rule_unit(out, system);
 }

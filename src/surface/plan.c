@@ -267,10 +267,13 @@ static enum bt_status find_before(struct planning *p)
     plan_world_clear(&world);
     for (int k = 0; k < BT_PLAN_FIGURES && status == BT_OK; k++)
         p->out->figure[k].before = p->out->figure[k].after = got.u[k];
+    if (status == BT_OK)
+        p->out->dof = got.dof;
     return status;
 }
 
-/* What can be asked for; whether there is anything to do. */
+/* What can be asked for; whether there is anything to do: also where no reading taken
+ * checks another. */
 static bool set_demand(struct planning *p)
 {
     bool open = false;
@@ -281,7 +284,7 @@ static bool set_demand(struct planning *p)
         if (!f->wanted || isnan(f->best))
             continue;
         p->demand.aim[k] = f->best <= f->aim ? f->aim : AS_NEAR * f->best;
-        open = open || !(f->before <= p->demand.aim[k]);
+        open = open || p->out->dof == 0 || !(f->before <= p->demand.aim[k]);
     }
     return open;
 }

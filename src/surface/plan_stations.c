@@ -42,7 +42,8 @@ size_t plan_stations(double length, double step, double widest, size_t least,
 
 /* Half foot distances, centred; 0 where the bar does not fit, or there would be too
  * many. */
-static size_t bar_stations(double length, double reach, double out[PLAN_STATIONS])
+static size_t bar_stations(double length, double reach, double step,
+                           double out[PLAN_STATIONS])
 {
     const double half = reach / 2;
     const double steps = floor(length / half + 1e-9);
@@ -50,7 +51,7 @@ static size_t bar_stations(double length, double reach, double out[PLAN_STATIONS
     if (!(steps >= 2) || !(steps < PLAN_STATIONS))
         return 0;
     for (size_t i = 0; i <= (size_t)steps; i++)
-        out[i] = (length - steps * half) / 2 + half * (double)i;
+        out[i] = whole((length - steps * half) / 2, step) + half * (double)i;
     return (size_t)steps + 1;
 }
 
@@ -165,8 +166,8 @@ enum bt_status plan_world_build(const struct bt_plan_request *request, const boo
     world->request = request;
     if (bar < request->ninstrument) {
         const double reach = request->instrument[bar].reach;
-        world->nx = bar_stations(request->length, reach, world->x);
-        world->ny = bar_stations(request->width, reach, world->y);
+        world->nx = bar_stations(request->length, reach, request->step, world->x);
+        world->ny = bar_stations(request->width, reach, request->step, world->y);
         if (!world->nx || !world->ny)
             return BT_OK; /* no option */
     } else {

@@ -174,10 +174,20 @@ Test(measure, rows_once_filled_in_give_the_uncertainty_that_was_promised)
     }
 }
 
+static const char nine[] = "height_mm@mm,0,700,1400\n0,5.00,5.01,5.00\n"
+                           "210,5.00,5.00,5.01\n420,5.00,5.00,5.00\n";
+
 Test(measure, nothing_is_planned_where_the_readings_do)
 {
-    struct outcome got = run_under("measure reading-room-table", &in_samples);
+    char folder[64], args[128];
+    struct outcome got;
 
+    new_folder(folder);
+    put_file(folder, "a.csv", nine);
+    put_file(folder, "b.csv", nine); /* all of it once more */
+    make_job(folder, "", "a.csv, b.csv");
+    snprintf(args, sizeof args, "measure %s", folder);
+    got = run(args);
     cr_expect_eq(got.code, 0, "%s", got.err);
     cr_expect_eq(strncmp(got.out,
                          "Known well enough: nothing more to read. Next: benchtrue "
@@ -185,6 +195,7 @@ Test(measure, nothing_is_planned_where_the_readings_do)
                          65),
                  0, "%s", got.out);
     outcome_clear(&got);
+    remove_folder(folder);
 }
 
 Test(measure, an_aim_out_of_reach_is_told_with_what_can_be_had)
@@ -231,6 +242,9 @@ Test(measure, refuses_what_it_cannot_read)
                             "bow and twist\n"},
         {"--aim cup=1mm,cup=2mm", "benchtrue: --aim: cup is given twice\n"},
         {"--aim cup=0mm", "benchtrue: --aim must be more than 0: '0mm'\n"},
+        {"--aim cup=0", "benchtrue: --aim must be more than 0: '0'\n"},
+        {"--aim cup=0.1", "benchtrue: --aim: a number without a unit: '0.1', write a "
+                          "number with a unit such as 12.5 mm or 17 7/8 in\n"},
         {"--aim cup=1mm,", "benchtrue: --aim needs FIGURE=U, as "
                            "cup=0.1mm,twist=0.2mm, not ''\n"},
         {"--edge 0mm", "benchtrue: --edge must be more than 0: '0mm'\n"},
@@ -257,21 +271,232 @@ Test(measure, readings_that_are_there_are_never_written_over)
     char folder[64], args[256], want[256], *text;
     struct outcome got;
 
+    static const char *const rows[] = {
+        "x_mm,y_mm,height_mm\n0,0,\n5,5,1.2\n", /* one reading is enough */
+        "height_mm@mm,0,600\n0,,\n",            /* a paper grid */
+        "x_mm,y_mm,note\n0,0,mine\n",           /* no readings at all */
+        "x_mm,y_mm,height_mm\n\"\n",            /* who knows */
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        new_folder(folder);
+        put_file(folder, "none.csv", "x_mm,y_mm,height_mm\n0,0,\n");
+        put_file(folder, "mine.csv", rows[i]);
+        make_job(folder, "", "none.csv");
+        snprintf(args, sizeof args, "measure %s --csv %s/mine.csv", folder, folder);
+        got = run(args);
+        cr_expect_eq(got.code, 73, "%s: %d", rows[i], got.code);
+        snprintf(
+            want, sizeof want,
+            "benchtrue: --csv: '%s/mine.csv' may hold readings already: name another "
+            "file\n",
+            folder);
+        cr_expect_str_eq(got.err, want);
+        text = read_text(folder, "mine.csv");
+        cr_expect_str_eq(text, rows[i]);
+        free(text);
+        outcome_clear(&got);
+        remove_folder(folder);
+    }
+}
+
+/* What `new` leaves is to be filled in or replaced; it was refused (November 2026). */
+Test(measure, a_file_without_a_reading_is_replaced_by_the_rows)
+{
+    static const char *const rows[] = {NULL, "line,at_mm,gap_mm,note\n",
+                                       "# a form\nx_mm,y_mm,height_mm\n0,0,\n"};
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char folder[64], args[256], *text;
+        struct outcome got;
+
+        new_folder(folder);
+        snprintf(args, sizeof args,
+                 "new %s --length 1400mm --width 420mm --thickness 30mm --use seat",
+                 folder);
+        got = run(args);
+        cr_assert_eq(got.code, 0, "%s", got.err);
+        outcome_clear(&got);
+        if (rows[i])
+            put_file(folder, "readings.csv", rows[i]);
+        snprintf(args, sizeof args, "measure %s --csv %s/readings.csv", folder, folder);
+        got = run(args);
+        cr_expect_eq(got.code, 0, "%s", got.err);
+        outcome_clear(&got);
+        text = read_text(folder, "readings.csv");
+        cr_expect_not_null(
+            strstr(text, "line,x_mm,y_mm,gap_mm,u_um,note\nback edge,0,0,,"), "%s",
+            text);
+        free(text);
+        snprintf(args, sizeof args, "check %s", folder);
+        got = run(args);
+        cr_expect_eq(got.code, 0, "%s", got.err);
+        outcome_clear(&got);
+        remove_folder(folder);
+    }
+}
+
+/* What is printed is what was reckoned: whole millimetres, no 807.77 (November 2026).
+ */
+Test(measure, places_and_supports_are_whole_millimetres)
+{
+    char folder[64], args[256], *text;
+    struct outcome got;
+
     new_folder(folder);
     put_file(folder, "none.csv", "x_mm,y_mm,height_mm\n0,0,\n");
-    make_job(folder, "", "none.csv");
-    snprintf(args, sizeof args, "measure %s --csv %s/none.csv", folder, folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1231 mm\nwidth = 437 mm\n"
+             "thickness = 30 mm\nspecies = oak\n[limits]\nuse = seat\n"
+             "[readings first]\nfiles = none.csv\n");
+    snprintf(args, sizeof args, "measure %s --csv %s/more.csv", folder, folder);
     got = run(args);
-    cr_expect_eq(got.code, 73);
-    snprintf(want, sizeof want,
-             "benchtrue: --csv: there is a file '%s/none.csv' already: name another\n",
-             folder);
-    cr_expect_str_eq(got.err, want);
-    text = read_text(folder, "none.csv");
-    cr_expect_str_eq(text, "x_mm,y_mm,height_mm\n0,0,\n");
+    cr_expect_eq(got.code, 0, "%s", got.err);
+    cr_expect_not_null(strstr(got.out, "read at 0, 652, 1303 mm\n"), "%s", got.out);
+    cr_expect_not_null(strstr(got.out, "at x 275 mm and 956 mm: it then sags"), "%s",
+                       got.out);
+    cr_expect_null(strstr(got.out, ".5, y"), "%s", got.out);
+    text = read_text(folder, "more.csv");
+    for (char *line = strtok(text, "\n"); line; line = strtok(NULL, "\n")) {
+        char *at = strchr(line, ',');
+        double x, y;
+        if (*line == '#' || !at || strstr(line, "gap_mm"))
+            continue;
+        x = strtod(at + 1, &at);
+        y = strtod(at + 1, NULL);
+        cr_expect(fabs(x - rint(x)) <= 1e-9 && fabs(y - rint(y)) <= 1e-9, "%s", line);
+    }
     free(text);
     outcome_clear(&got);
     remove_folder(folder);
+}
+
+/* One set-up that reads each place once: flatness says that none checks another, and
+ * measure said that nothing was left to read (November 2026). */
+Test(measure, readings_that_do_not_check_each_other_are_given_some_that_do)
+{
+    char folder[64], args[256];
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "a.csv", nine);
+    make_job(folder, "", "a.csv");
+    snprintf(args, sizeof args, "flatness %s", folder);
+    got = run(args);
+    cr_expect_not_null(strstr(got.out, "none of these readings checks another"), "%s",
+                       got.out);
+    outcome_clear(&got);
+    snprintf(args, sizeof args, "measure %s --csv %s/more.csv", folder, folder);
+    got = run(args);
+    cr_expect_eq(got.code, 0, "%s", got.err);
+    cr_expect_eq(strncmp(got.out,
+                         "Known well enough if no reading is wrong, for none of them "
+                         "checks another. Next: to be sure, read 2 lines under",
+                         110),
+                 0, "%s", got.out);
+    outcome_clear(&got);
+    fill(folder, "more.csv", 3);
+    make_job(folder, "", "a.csv, more.csv");
+    snprintf(args, sizeof args, "measure %s", folder);
+    got = run(args);
+    cr_expect_eq(strncmp(got.out, "Known well enough: nothing more to read.", 40), 0,
+                 "%s", got.out);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+Test(measure, an_edge_that_is_too_short_is_to_be_a_longer_one)
+{
+    char folder[64], args[256];
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "none.csv", "x_mm,y_mm,height_mm\n0,0,\n");
+    make_job(folder, "", "none.csv");
+    snprintf(args, sizeof args, "measure %s --edge 150mm", folder);
+    got = run(args);
+    cr_expect_eq(got.code, 2, "%s", got.err);
+    cr_expect_not_null(strstr(got.out,
+                              "Next: a longer straightedge, for this one does not "
+                              "reach from corner to corner"),
+                       "%s", got.out);
+    cr_expect_null(strstr(got.out, "a finer instrument"), "%s", got.out);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+/* The first n columns of a table; cut in place. */
+static char *cut(char *text, int n)
+{
+    char *to = text;
+    int column = 0;
+
+    for (const char *c = text; *c; c++) {
+        column = *c == '\n' ? 0 : column + (*c == ',');
+        if (column < n)
+            *to++ = *c;
+    }
+    *to = '\0';
+    return text;
+}
+
+/* u of cup, bow and twist by flatness, of a job that stands there. */
+static void u_of(const char *folder, double u[3])
+{
+    static const char *const keys[] = {"cup_mm", "bow_mm", "twist_mm"};
+    char args[128];
+    struct outcome got;
+    cJSON *flat;
+
+    snprintf(args, sizeof args, "flatness %s --json", folder);
+    got = run(args);
+    flat = cJSON_Parse(got.out);
+    cr_assert_not_null(flat, "%s", got.err);
+    for (int i = 0; i < 3; i++)
+        u[i] = cJSON_GetObjectItem(
+                   cJSON_GetObjectItem(cJSON_GetObjectItem(flat, "form"), keys[i]), "u")
+                   ->valuedouble;
+    cJSON_Delete(flat);
+    outcome_clear(&got);
+}
+
+/* The sheet has a column u only where job.ini leaves it open; what the job states holds
+ * with the sheet and without. */
+Test(measure, what_the_job_states_of_an_instrument_is_left_to_it)
+{
+    static const char *const stated[] = {"u = 0.02 mm\n", "resolution = 0.05 mm\n"};
+
+    for (size_t i = 0; i < 2; i++) {
+        char folder[64], args[256], instruments[256], *text;
+        double sheet[3], own[3];
+        struct outcome got;
+
+        new_folder(folder);
+        put_file(folder, "none.csv", "x_mm,y_mm,height_mm\n0,0,\n");
+        snprintf(instruments, sizeof instruments,
+                 "[instrument edge]\nkind = straightedge\n%s", stated[i]);
+        make_job(folder, instruments, "none.csv");
+        snprintf(args, sizeof args, "measure %s --csv %s/more.csv", folder, folder);
+        got = run(args);
+        cr_expect_eq(got.code, 0, "%s", got.err);
+        outcome_clear(&got);
+        fill(folder, "more.csv", 3);
+        make_job(folder, instruments, "more.csv");
+        u_of(folder, sheet);
+        text = read_text(folder, "more.csv");
+        cr_expect_eq(strncmp(text, "line,x_mm,y_mm,gap_mm,instrument,note\n", 38), 0,
+                     "%s", text);
+        /* the same gaps without the column, the set naming the edge */
+        put_file(folder, "own.csv", cut(text, 4));
+        make_job(folder, instruments, "own.csv\ninstrument = edge");
+        u_of(folder, own);
+        for (int k = 0; k < 3; k++)
+            cr_expect(fabs(sheet[k] - own[k]) <= 1e-12, "%d: %g, %g", k, sheet[k],
+                      own[k]);
+        free(text);
+        outcome_clear(&got);
+        remove_folder(folder);
+    }
 }
 
 Test(measure, a_panel_without_a_size_is_refused)

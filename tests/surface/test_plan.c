@@ -267,7 +267,8 @@ Test(plan, what_was_taken_is_added_to_and_not_read_again)
     builder_clear(&b);
 }
 
-Test(plan, nothing_is_planned_where_the_readings_taken_do)
+/* Of three lines that do not cross no reading checks another. */
+Test(plan, where_no_reading_taken_checks_another_some_that_do_are_planned)
 {
     struct bt_plan_request request = request_of(1, &edge, NAN, 0.1, NAN);
     struct bt_plan plan;
@@ -276,7 +277,25 @@ Test(plan, nothing_is_planned_where_the_readings_taken_do)
     take_three_lines(&b);
     request.taken = &b.r;
     plan = plan_of(&request);
+    cr_expect(plan.figure[BT_PLAN_BOW].before <= 0.1);
+    cr_expect_gt(plan.nstep, 0);
+    cr_expect(plan.sound && plan.dof >= 2, "%zu", plan.dof);
+    bt_plan_clear(&plan);
+    builder_clear(&b);
+}
+
+Test(plan, nothing_is_planned_where_the_readings_taken_do)
+{
+    struct bt_plan_request request = request_of(1, &edge, NAN, 0.1, NAN);
+    struct bt_plan plan;
+    struct builder b;
+
+    take_three_lines(&b);
+    builder_run(&b, (struct bt_point){0, 0}, (struct bt_point){1500, 0}, 5); /* again */
+    request.taken = &b.r;
+    plan = plan_of(&request);
     cr_expect_eq(plan.nstep, 0);
+    cr_expect_eq(plan.dof, 3);
     cr_expect(plan.figure[BT_PLAN_BOW].reached);
     cr_expect(fabs(plan.figure[BT_PLAN_BOW].after - plan.figure[BT_PLAN_BOW].before) <=
               0);

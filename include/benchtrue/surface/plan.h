@@ -105,7 +105,7 @@ struct bt_plan {
     struct bt_plan_expected figure[BT_PLAN_FIGURES];
     size_t nreading;
     double cost;
-    size_t dof;       /* with what was taken */
+    size_t dof;       /* with what was taken; of that alone where there is no step */
     size_t checked;   /* of the plan's readings, by others: BT_PLAN_CHECKED */
     bool sound;       /* a gross error would be noticed, see below */
     size_t evaluated; /* sets of placements that were tried */
@@ -138,7 +138,8 @@ struct bt_plan {
  *
  * An aim under what can be reached is replaced by 1.25 times the best; a figure that
  * cannot be seen is left out.  `reached` tells.  Nothing is planned where the readings
- * taken do already.
+ * taken do already and some of them check others (dof over 0); where none does, the
+ * least that makes the plan sound is.
  *
  *   request  length, width, step > 0 and finite, aims NaN or > 0
  *   out      to be freed with bt_plan_clear, also after an error
