@@ -83,7 +83,7 @@ void clamps_draw_head(const struct clamps_figure *f, struct page *page, double *
     *y = page_write(page, &how, PAGE_MARGIN, *y + 0.6, what.text) + 0.6;
     *y = page_write(page, &how, PAGE_MARGIN, *y,
                     "From above, left end on the left, back edge on top. Grey bar: "
-                    "clamp over the panel; dashed: under it.") +
+                    "clamp above the panel; dashed: below it.") +
          3;
 }
 
@@ -106,6 +106,21 @@ static void write_shortfall(const struct clamps_figure *f, struct page *page, do
     write_line(page, y, PAGE_BOLD, text.text);
 }
 
+/* What each clamp has to give, where it can; else how many more are wanted. */
+static void add_each(struct draw_words *text, const struct clamps_figure *f)
+{
+    const struct bt_clamping *plan = f->in->plan;
+
+    if (plan->shortfall) {
+        draw_add(text, ": %zu ", plan->shortfall);
+        draw_add(text, plan->shortfall == 1 ? "clamp more" : "clamps more");
+        return;
+    }
+    draw_add(text, ": ");
+    add_force(text, plan->force_joint / (double)f->nplace, f->in->job->system);
+    draw_add(text, " from each clamp");
+}
+
 static void write_force(const struct clamps_figure *f, struct page *page, double *y)
 {
     const struct bt_clamping *plan = f->in->plan;
@@ -115,12 +130,9 @@ static void write_force(const struct clamps_figure *f, struct page *page, double
     if (isfinite(plan->force_joint)) {
         draw_add(&text, "Every joint wants ");
         add_force(&text, plan->force_joint, system);
-        draw_add(&text, ", the same force through all of them%s",
-                 f->nplace ? ": " : "");
-        if (f->nplace) {
-            add_force(&text, plan->force_joint / (double)f->nplace, system);
-            draw_add(&text, " from each clamp");
-        }
+        draw_add(&text, ", the same force through all of them");
+        if (f->nplace)
+            add_each(&text, f);
         draw_add(&text, ". ");
     }
     if (isfinite(plan->force_reached)) {
@@ -208,7 +220,7 @@ static void write_place(const struct clamps_figure *f, struct page *page, double
     draw_add(&name, "%zu  %s", k + 1, clamps_kind(f, place->kind));
     page_fit(page, &how, name.text, column[1] - 1.5, fitted);
     page_write(page, &how, x, y, fitted);
-    page_write(page, &how, x + column[1], y, place->above ? "over" : "under");
+    page_write(page, &how, x + column[1], y, place->above ? "above" : "below");
     add_length(&at, place->x, f->in->job->system);
     page_write(page, &how, x + column[2], y, at.text);
 }
