@@ -238,17 +238,21 @@ static enum bt_status read_rows(struct boards *b)
 
 static enum bt_status note_grain(struct boards *b)
 {
+    struct bt_notes *notes = &b->load->notes;
+
     if (!b->no_grain)
         return BT_OK;
-    return bt_note_add(&b->load->notes, b->sheet.name, 0,
-                       "%zu board%s without grain that may not be fed against it: "
-                       "which way that is is not known",
-                       b->no_grain, bt_say_plural(b->no_grain));
+    return bt_note_matters(
+        notes, bt_note_add(notes, b->sheet.name, 0,
+                           "%zu board%s without grain that may not be fed against it: "
+                           "which way that is is not known",
+                           b->no_grain, bt_say_plural(b->no_grain)));
 }
 
 /* Joints at the running sums of the widths, from the back edge. */
 static enum bt_status joints_of_boards(struct boards *b)
 {
+    struct bt_notes *notes = &b->load->notes;
     struct bt_job *job = b->load->job;
     double sum = 0, width = job->panel.width;
     char is[BT_PRINT_ROOM], should[BT_PRINT_ROOM];
@@ -258,12 +262,13 @@ static enum bt_status joints_of_boards(struct boards *b)
     if (job->njoint || job->nboard < 2 || !isfinite(sum))
         return BT_OK;
     if (fabs(sum - width) > MISS_LIMIT)
-        return bt_note_add(
-            &b->load->notes, b->sheet.name, 0,
-            "the boards are %s wide together, the panel is %s: their joints are not "
-            "used",
-            bt_print_length(is, sum, 0, job->system, BT_LENGTH_RULE),
-            bt_print_length(should, width, 0, job->system, BT_LENGTH_RULE));
+        return bt_note_matters(
+            notes, bt_note_add(
+                       notes, b->sheet.name, 0,
+                       "the boards are %s wide together, the panel is %s: their "
+                       "joints are not used",
+                       bt_print_length(is, sum, 0, job->system, BT_LENGTH_RULE),
+                       bt_print_length(should, width, 0, job->system, BT_LENGTH_RULE)));
     job->joint = bt_alloc(job->nboard - 1, sizeof *job->joint);
     if (!job->joint)
         return BT_ENOMEM;
@@ -288,6 +293,10 @@ enum bt_status bt_boards_read(struct bt_load *load, const char *name,
     b.sheet = (struct bt_sheet){by ? name : unnamed.file, &b.table, load->job->unit,
                                 load->faults};
     load->boards_bad = true;
+    bt_free(load->job->board_file);
+    load->job->board_file = bt_copy_text(b.sheet.name, strlen(b.sheet.name));
+    if (!load->job->board_file)
+        return BT_ENOMEM;
     if (bt_inside_path(load, b.sheet.name, path) != BT_OK ||
         bt_inside_check(load, b.sheet.name, by ? by : &unnamed) != BT_OK)
         return BT_OK;

@@ -113,31 +113,48 @@ static void fill_u(struct checks *c)
     }
 }
 
+/* Each where it holds, the others BT_OK. */
+static enum bt_status tell_assumed(struct bt_load *load)
+{
+    const struct bt_fence_setup *fence = &load->job->fence;
+    struct bt_notes *notes = &load->notes;
+    enum bt_status status = BT_OK;
+
+    if (fence->square_assumed)
+        status = bt_note_matters(
+            notes,
+            bt_note_add(
+                notes, fence_file, 0,
+                "own error of the square not stated: 0.05 deg is taken (common "
+                "practice, no source); state it as u of an [instrument NAME] with "
+                "kind = square"));
+    if (fence->gauge_assumed && status == BT_OK)
+        status = bt_note_matters(
+            notes,
+            bt_note_add(
+                notes, fence_file, 0,
+                "own error of the angle gauge not stated: 0.1 deg is taken (common "
+                "practice, no source); read it turned end for end too, or state it "
+                "as u of an [instrument NAME] with kind = angle gauge"));
+    return status;
+}
+
 static enum bt_status tell(struct bt_load *load)
 {
     const struct bt_fence_setup *fence = &load->job->fence;
+    struct bt_notes *notes = &load->notes;
 
     if (!fence->ncheck && !fence->blank && load->faults->n == load->faults_before &&
-        bt_note_add(&load->notes, fence_file, 0,
-                    "holds no check yet: type one row a check") != BT_OK)
+        bt_note_matters(
+            notes, bt_note_add(notes, fence_file, 0,
+                               "holds no check yet: type one row a check")) != BT_OK)
         return BT_ENOMEM;
-    if (fence->blank &&
-        bt_note_add(&load->notes, fence_file, 0, "%zu check%s not taken", fence->blank,
-                    bt_say_plural(fence->blank)) != BT_OK)
+    if (fence->blank && bt_note_add(notes, fence_file, 0, "%zu check%s not taken",
+                                    fence->blank, bt_say_plural(fence->blank)) != BT_OK)
         return BT_ENOMEM;
-    if (fence->square_assumed &&
-        bt_note_add(&load->notes, fence_file, 0,
-                    "own error of the square not stated: 0.05 deg is taken (common "
-                    "practice, no source); state it as u of an [instrument NAME] with "
-                    "kind = square") != BT_OK)
+    if (tell_assumed(load) != BT_OK)
         return BT_ENOMEM;
-    if (fence->gauge_assumed &&
-        bt_note_add(&load->notes, fence_file, 0,
-                    "own error of the angle gauge not stated: 0.1 deg is taken (common "
-                    "practice, no source); read it turned end for end too, or state it "
-                    "as u of an [instrument NAME] with kind = angle gauge") != BT_OK)
-        return BT_ENOMEM;
-    return bt_sure_note(&load->notes, fence_file, fence->u_origin);
+    return bt_sure_note(notes, fence_file, fence->u_origin);
 }
 
 static enum bt_status read_checks(struct checks *c)

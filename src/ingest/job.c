@@ -61,6 +61,7 @@ static void clear_boards(struct bt_job *job)
         bt_free(job->board[i].rings);
     }
     bt_free(job->board);
+    bt_free(job->board_file);
     bt_free(job->joint);
 }
 
@@ -173,8 +174,9 @@ static enum bt_status start_texts(struct bt_load *load)
     job->date = bt_copy_text("", 0);
     job->panel.species = bt_copy_text("", 0);
     job->fence.file = bt_copy_text("", 0);
+    job->board_file = bt_copy_text("", 0);
     return job->folder && job->title && job->client && job->date &&
-                   job->panel.species && job->fence.file
+                   job->panel.species && job->fence.file && job->board_file
                ? BT_OK
                : BT_ENOMEM;
 }

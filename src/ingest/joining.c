@@ -185,6 +185,38 @@ static void check_lines(struct bt_load *load, const struct bt_ini_section *secti
                            "pull a panel flat");
 }
 
+/* A least size that the panel is under already leaves nothing to take off. */
+static enum bt_status note_least(struct bt_load *load,
+                                 const struct bt_ini_section *section, const char *key,
+                                 const char *what, double least, double is)
+{
+    const struct bt_ini_entry *entry = bt_keys_entry(section, key);
+    char asked[BT_PRINT_ROOM], there[BT_PRINT_ROOM];
+    const enum bt_system system = load->job->system;
+
+    if (!entry || !(least > is))
+        return BT_OK;
+    return bt_note_matters(
+        &load->notes,
+        bt_note_add(&load->notes, "job.ini", entry->line,
+                    "%s is %s, the panel is only %s %s: nothing may come off", key,
+                    bt_print_length(asked, least, 0, system, BT_LENGTH_RULE),
+                    bt_print_length(there, is, 0, system, BT_LENGTH_RULE), what));
+}
+
+static enum bt_status note_leasts(struct bt_load *load,
+                                  const struct bt_ini_section *section)
+{
+    const struct bt_job *job = load->job;
+    const enum bt_status status =
+        note_least(load, section, "least_thickness", "thick", job->plan.least_thickness,
+                   job->panel.thickness);
+
+    return status == BT_OK ? note_least(load, section, "least_width", "wide",
+                                        job->plan.least_width, job->panel.width)
+                           : status;
+}
+
 enum bt_status bt_plan_section_read(struct bt_load *load,
                                     const struct bt_ini_section *section)
 {
@@ -217,6 +249,7 @@ enum bt_status bt_plan_section_read(struct bt_load *load,
     if (status == BT_OK) {
         check_hand(load, section);
         check_lines(load, section);
+        status = note_leasts(load, section);
     }
     return status;
 }

@@ -258,12 +258,20 @@ static bool is_day(const char *text, size_t length)
     return bt_day_of_date(date, &day);
 }
 
+/* Nobody who reads a panel with this program did so before: a slip in the year. */
+#define YEAR_LEAST "1950"
+
 static enum bt_status check_date(struct bt_load *load, const struct bt_ini_entry *entry)
 {
     char shown[BT_SHOWN_ROOM];
 
-    if (is_day(entry->value.text, entry->value.length))
-        return BT_OK;
+    if (is_day(entry->value.text, entry->value.length)) {
+        if (memcmp(entry->value.text, YEAR_LEAST, 4) >= 0)
+            return BT_OK;
+        return bt_key_value_fault(
+            load, entry, "the year is not likely: '%s', dates begin with " YEAR_LEAST,
+            bt_fault_shown(entry->value.text, entry->value.length, shown));
+    }
     return bt_key_value_fault(
         load, entry, "not a date: '%s', write year, month and day as 2026-03-16",
         bt_fault_shown(entry->value.text, entry->value.length, shown));

@@ -78,10 +78,18 @@ enum bt_status bt_note_add(struct bt_notes *notes, const char *file, size_t line
     va_end(args);
     note = &notes->item[notes->n];
     note->line = line;
+    note->matters = false;
     note->file = bt_copy_text(file, strlen(file));
     note->text = bt_copy_text(text, strlen(text));
     notes->n++;
     return note->file && note->text ? BT_OK : BT_ENOMEM;
+}
+
+enum bt_status bt_note_matters(struct bt_notes *notes, enum bt_status status)
+{
+    if (status == BT_OK)
+        notes->item[notes->n - 1].matters = true;
+    return status;
 }
 
 void bt_notes_free(struct bt_note *item, size_t n)

@@ -40,6 +40,9 @@ struct bt_notes {
 enum bt_status bt_note_add(struct bt_notes *notes, const char *file, size_t line,
                            const char *format, ...) BT_PRINTF(4, 5);
 
+/* The note that was added last matters to what is found; returns status. */
+enum bt_status bt_note_matters(struct bt_notes *notes, enum bt_status status);
+
 /* Free n notes and their array; NULL is accepted. */
 void bt_notes_free(struct bt_note *item, size_t n);
 

@@ -162,6 +162,19 @@ static enum bt_status find_plan(const struct bt_edge_setup *setup,
     return bt_edge_plan_find(request, plan, err);
 }
 
+/* The place of the board in its file, where it has one. */
+static enum bt_status fault_of_board(const struct bt_job *job, enum bt_status status,
+                                     const struct bt_error *why, struct bt_error *err)
+{
+    const struct bt_board *board = &job->board[why->row];
+
+    if (job->board_file && *job->board_file)
+        return bt_error_set(err, status, why->row, 0, "%s:%zu: board %s: %s",
+                            job->board_file, board->line, board->name, why->message);
+    return bt_error_set(err, status, why->row, 0, "board %s: %s", board->name,
+                        why->message);
+}
+
 enum bt_status bt_edge_setup_plan(const struct bt_edge_setup *setup,
                                   const struct bt_job *job, enum bt_pattern pattern,
                                   struct bt_edge_plan *plan, struct bt_error *err)
@@ -180,8 +193,7 @@ enum bt_status bt_edge_setup_plan(const struct bt_edge_setup *setup,
     enum bt_status status = find_plan(setup, &request, plan, &why);
 
     if (status != BT_OK && status != BT_ENOMEM && why.row < job->nboard)
-        return bt_error_set(err, status, why.row, 0, "board %s: %s",
-                            job->board[why.row].name, why.message);
+        return fault_of_board(job, status, &why, err);
     if (status != BT_OK)
         return bt_error_set(err, status, why.row, 0, "%s", why.message);
     return BT_OK;

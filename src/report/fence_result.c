@@ -112,6 +112,14 @@ enum bt_status bt_fence_answer_find(const struct bt_job *job,
 
     memset(out, 0, sizeof *out);
     out->job = job;
+    if (job->fence.ncheck == 0 && job->fence.file && *job->fence.file)
+        return bt_error_set(err, BT_EINPUT, 0, 0,
+                            job->fence.blank
+                                ? "%s has no reading in its rows yet: fill in the gap "
+                                  "or the angle of each check"
+                                : "%s has a header and no rows: write a row a check, "
+                                  "of kind square, doubled or angle",
+                            job->fence.file);
     if (job->fence.ncheck == 0)
         return bt_error_set(err, BT_EINPUT, 0, 0,
                             "no check of the fence is written down: write fence.csv, a "

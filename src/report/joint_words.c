@@ -167,7 +167,7 @@ static void add_fence(struct bt_buffer *out, const struct bt_edge_setup *setup)
 {
     bt_buffer_text(out, "Fence:     ");
     if (!setup->fence_read) {
-        bt_buffer_text(out, "no fence.csv: taken as square, known to ");
+        bt_buffer_text(out, "no check of it: taken as square, known to ");
         bt_say_angle(out, setup->errors.u_e, 0);
         bt_buffer_text(out, " (common practice, no source)\n");
         return;

@@ -230,6 +230,7 @@ enum bt_status bt_text_decide(const struct bt_decide_answer *answer,
     add_movement(out, answer);
     bt_text_decide_choices(out, answer, options);
     bt_text_decide_map(out, answer, options);
+    bt_text_notes(out, answer->job);
     bt_text_cautions(out, answer->job, BT_CAUTION_DECIDE);
     return bt_buffer_status(out);
 }

@@ -463,6 +463,7 @@ enum bt_status bt_text_edges_plan(const struct bt_edges_answer *answer,
     if (options->details && answer->pattern == BT_PATTERN_BEST)
         bt_buffer_format(out, "\nSearch: %zu nodes, %s\n", answer->plan.nodes,
                          answer->plan.proven ? "proven" : "not proven");
+    bt_text_notes(out, answer->job);
     bt_text_cautions(out, answer->job, BT_CAUTION_EDGES);
     return bt_buffer_status(out);
 }

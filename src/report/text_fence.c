@@ -567,6 +567,7 @@ enum bt_status bt_text_fence(const struct bt_fence_answer *answer,
     bt_buffer_text(out, "  u: standard uncertainty; the truth lies within 2 u about 95 "
                         "times in 100\n");
     add_warnings(out, answer, system);
+    bt_text_notes(out, answer->job);
     bt_text_cautions(out, answer->job, BT_CAUTION_FENCE);
     return bt_buffer_status(out);
 }

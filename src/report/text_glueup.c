@@ -468,6 +468,7 @@ enum bt_status bt_text_glueup(const struct bt_glueup_answer *answer,
         add_stage(out, answer, i);
     add_times(out, answer, system);
     add_gap(out, answer, options);
+    bt_text_notes(out, answer->job);
     bt_text_cautions(out, answer->job, BT_CAUTION_GLUEUP);
     return bt_buffer_status(out);
 }

@@ -165,16 +165,33 @@ static void add_glue(struct bt_buffer *out, const struct bt_job *job)
     bt_buffer_text(out, job->nclamp ? "\n" : "");
 }
 
+static void add_note(struct bt_buffer *out, const struct bt_note *note)
+{
+    bt_buffer_text(out, "  - ");
+    bt_buffer_name(out, note->file);
+    if (note->line)
+        bt_buffer_format(out, ":%zu", note->line);
+    bt_buffer_text(out, ": ");
+    bt_buffer_name(out, note->text);
+    bt_buffer_text(out, "\n");
+}
+
 static void add_notes(struct bt_buffer *out, size_t n, const struct bt_note note[])
 {
-    for (size_t i = 0; i < n; i++) {
-        bt_buffer_text(out, "  - ");
-        bt_buffer_name(out, note[i].file);
-        if (note[i].line)
-            bt_buffer_format(out, ":%zu", note[i].line);
-        bt_buffer_text(out, ": ");
-        bt_buffer_name(out, note[i].text);
-        bt_buffer_text(out, "\n");
+    for (size_t i = 0; i < n; i++)
+        add_note(out, &note[i]);
+}
+
+void bt_text_notes(struct bt_buffer *out, const struct bt_job *job)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < job->nnote; i++) {
+        if (!job->note[i].matters)
+            continue;
+        bt_buffer_text(out, any ? "" : "\nOf the job's files (benchtrue check)\n");
+        add_note(out, &job->note[i]);
+        any = true;
     }
 }
 

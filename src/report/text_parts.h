@@ -85,6 +85,9 @@ void bt_text_contacts(struct bt_buffer *out, const struct bt_set_result *r,
 void bt_text_paint(struct bt_buffer *out, const struct bt_text_options *options,
                    enum bt_verdict verdict, const char *word);
 
+/* The notes of the job that matter to an answer, under a heading; nothing without. */
+void bt_text_notes(struct bt_buffer *out, const struct bt_job *job);
+
 /* What was read: `96 gaps at 45 places, 2 cells blank`. */
 void bt_text_readings(struct bt_buffer *out, const struct bt_set *set);
 

@@ -163,7 +163,7 @@ Test(edges, without_a_fence_file_it_says_what_it_takes)
     cr_expect_eq(got.code, 0, "%s%s", got.out, got.err);
     cr_expect_eq(strncmp(got.out, "Within the limit: the panel comes out ", 38), 0);
     cr_expect_not_null(strstr(got.out,
-                              "Fence:     no fence.csv: taken as square, known "
+                              "Fence:     no check of it: taken as square, known "
                               "to 0.1 deg (common practice, no source)\n"));
     cr_expect_not_null(strstr(got.out,
                               "Spring joint: not computed: no species is "
@@ -250,7 +250,7 @@ Test(edges, what_it_cannot_plan_it_refuses_with_the_board)
                  "from the back edge to the front, with its width and thickness\n");
     expect_fault("board,width_mm,grain,fence,against_grain\na,100,,,\n"
                  "b,100,left,in,no\n",
-                 65, "benchtrue: %s: board b: ");
+                 65, "benchtrue: %s: boards.csv:3: board b: ");
     expect_fault("board,width_mm\na,100\na,100\n", 65,
                  "boards.csv:3:1: a board twice: 'a' is line 2 of this file already\n");
     expect_fault("board,width_mm\na,0\n", 65, "boards.csv:2:3: width_mm must be more ");
@@ -266,7 +266,8 @@ Test(edges, where_no_plan_obeys_every_grain_the_board_and_its_rules_are_named)
 
     cr_expect_not_null(
         strstr(got.out,
-               "  - no plan obeys every grain that is known: board b: two rules "
+               "  - no plan obeys every grain that is known: boards.csv:3: board b: "
+               "two rules "
                "exclude each other: its back edge must be run out, and no edge "
                "may be fed against the grain, which asks for in\n"),
         "%s%s", got.out, got.err);

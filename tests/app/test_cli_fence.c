@@ -153,6 +153,52 @@ Test(fence, without_checks_it_says_what_to_write)
         "row a check, of kind square, doubled or angle\n");
 }
 
+Test(fence, a_file_without_a_check_is_not_asked_for_once_more)
+{
+    expect_end(
+        plain_ini, "kind,height_mm,gap_mm,open_at\n", boards_csv, 65, "",
+        "benchtrue: %s: fence.csv has a header and no rows: write a row a check, "
+        "of kind square, doubled or angle\n");
+    expect_end(
+        plain_ini, "kind,height_mm,gap_mm,open_at\nsquare,100,,top\n", boards_csv, 65,
+        "",
+        "benchtrue: %s: fence.csv has no reading in its rows yet: fill in the gap "
+        "or the angle of each check\n");
+}
+
+/* `check` told it, the verbs that reckon with the boards did not. */
+Test(fence, widths_that_miss_the_panel_are_told_by_each_verb_that_uses_them)
+{
+    static const char *const verbs[] = {"check", "fence", "edges", "glueup"};
+    char folder[64], args[128], text[512];
+    struct outcome last;
+
+    new_folder(folder);
+    snprintf(text, sizeof text, "%sspecies = oak\n", plain_ini);
+    put_file(folder, "job.ini", text);
+    put_file(folder, "fence.csv", near_csv);
+    put_file(folder, "boards.csv", "board,width_mm\n1,100\n2,100\n3,100\n4,103\n");
+    for (size_t i = 0; i < sizeof verbs / sizeof *verbs; i++) {
+        struct outcome got;
+
+        snprintf(args, sizeof args, "%s %s", verbs[i], folder);
+        got = run(args);
+        cr_expect_not_null(
+            strstr(got.out, "  - boards.csv: the boards are 403 mm wide together, "
+                            "the panel is 400 mm: their joints are not used\n"),
+            "%s: %s%s", verbs[i], got.out, got.err);
+        cr_expect_eq(strstr(got.out, "uncertainty of the readings") != NULL, i == 0,
+                     "%s", got.out);
+        outcome_clear(&got);
+    }
+    put_file(folder, "boards.csv", boards_csv);
+    snprintf(args, sizeof args, "edges %s", folder);
+    last = run(args);
+    cr_expect_null(strstr(last.out, "joints are not used"), "%s", last.out);
+    outcome_clear(&last);
+    remove_folder(folder);
+}
+
 Test(fence, a_bad_row_stops_it_with_its_place)
 {
     expect_end(

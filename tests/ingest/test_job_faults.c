@@ -62,6 +62,8 @@ static const struct fault_row rows[] = {
      "as `x y`"},
     {"job/date-in-another-form", BT_EINPUT, "job.ini", 10, 8,
      "not a date: '16.03.2026', write year, month and day as 2026-03-16"},
+    {"job/date-of-an-unlikely-year", BT_EINPUT, "job.ini", 10, 8,
+     "the year is not likely: '1890-01-01', dates begin with 1950"},
     {"job/date-that-is-none", BT_EINPUT, "job.ini", 10, 8,
      "not a date: '2026-02-30', write year, month and day as 2026-03-16"},
     {"job/face-neither-top-nor-bottom", BT_EINPUT, "job.ini", 10, 8,

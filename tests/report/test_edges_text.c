@@ -312,7 +312,7 @@ Test(edges_text, a_fence_that_was_not_checked_is_said_to_be_taken_as_square)
     f.edges.setup.errors.e = 0;
     f.edges.setup.errors.u_e = BT_ASSUMED_U_FENCE;
     expect_text(&f,
-                "Fence:     no fence.csv: taken as square, known to 0.1 deg (common "
+                "Fence:     no check of it: taken as square, known to 0.1 deg (common "
                 "practice, no source)\n");
 }
 

@@ -133,7 +133,7 @@ Test(joint_answers, what_the_cup_is_made_of_adds_up_to_it)
         expect_near(u, cup->u, 1e-9, "its u");
     }
     /* what same face adds up alternate boards cancel */
-    cr_expect(fabs(answer.same.from_fence.value) > 2);
+    cr_expect(fabs(answer.same.from_fence.value) > 1.5);
     expect_near(answer.alternate.from_fence.value, 0, 1e-9, "the fence's share");
     cr_expect(answer.judged);
     bt_fence_answer_clear(&answer);
@@ -152,7 +152,8 @@ Test(joint_answers, rules_that_leave_no_way_do_not_hide_how_far_the_fence_is_out
                                                .front = BT_RUN_IN,
                                                .grain = BT_GRAIN_LEFT};
     cr_assert_eq(bt_fence_answer_find(&job, &answer, NULL), BT_OK);
-    cr_expect_eq(strncmp(answer.no_plan, "board 4: ", 9), 0, "%s", answer.no_plan);
+    cr_expect_eq(strncmp(answer.no_plan, "boards.csv:10: board 4: ", 24), 0, "%s",
+                 answer.no_plan);
     cr_expect(answer.boards_known && !answer.judged);
     cr_expect(answer.same.section.nboard == 6 && answer.planned.section.nboard == 0);
     cr_expect_eq(bt_fence_answer_verdict(&answer), BT_WITHIN);
@@ -168,6 +169,7 @@ Test(joint_answers, a_fence_without_checks_says_what_to_write)
 
     joint_fixture_init(&f);
     f.job.fence.ncheck = 0;
+    f.job.fence.file = NULL;
     cr_expect_eq(bt_fence_answer_find(&f.job, &answer, &err), BT_EINPUT);
     cr_expect_str_eq(err.message,
                      "no check of the fence is written down: write "
@@ -176,22 +178,18 @@ Test(joint_answers, a_fence_without_checks_says_what_to_write)
     bt_fence_answer_clear(&answer);
 }
 
-/* The story of the sample: board 4 run like its neighbours makes what was read. */
-Test(joint_answers, the_forgotten_board_of_the_sample_makes_the_cup_that_was_read)
+/* The story of the sample: all boards run alike make what was read. */
+Test(joint_answers, the_sample_run_with_the_same_face_makes_the_cup_that_was_read)
 {
+    struct bt_fence_answer fence;
     struct bt_edges_answer answer;
     struct bt_job job;
-    bool found = false;
 
     load_sample(&job);
+    cr_assert_eq(bt_fence_answer_find(&job, &fence, NULL), BT_OK);
+    expect_near(fence.same.section.cup.value, -1.65, 0.1, "the cup");
+    bt_fence_answer_clear(&fence);
     cr_assert_eq(bt_edges_answer_find(&job, NULL, &answer, NULL), BT_OK);
-    for (size_t i = 0; i < answer.setup.nboard; i++) {
-        if (answer.forgotten[i].board != 3)
-            continue;
-        found = true;
-        expect_near(answer.forgotten[i].cup, -1.65, 0.15, "the cup");
-    }
-    cr_expect(found);
     for (size_t i = 1; i < answer.setup.nboard; i++)
         cr_expect(fabs(answer.forgotten[i - 1].cup) >= fabs(answer.forgotten[i].cup));
     bt_edges_answer_clear(&answer);
@@ -213,7 +211,7 @@ Test(joint_answers, the_same_seed_gives_the_same_draws_and_another_pattern_anoth
     cr_expect(a.scatter.cup.p95 == b.scatter.cup.p95);
     cr_expect_eq(a.pattern, BT_PATTERN_BEST);
     cr_expect_eq(c.pattern, BT_PATTERN_SAME_FACE);
-    cr_expect(fabs(c.section.cup.value) > fabs(a.section.cup.value) + 2);
+    cr_expect(fabs(c.section.cup.value) > fabs(a.section.cup.value) + 1.5);
     cr_expect_eq(bt_edges_answer_verdict(&c), BT_OVER);
     bt_edges_answer_clear(&a);
     bt_edges_answer_clear(&b);

@@ -191,6 +191,7 @@ struct bt_note {
     char *file;
     size_t line; /* 0 where it belongs to the whole file */
     char *text;
+    bool matters; /* to what fence, edges, glueup and decide find: they tell it, too */
 };
 
 struct bt_set {
@@ -251,6 +252,7 @@ struct bt_job {
     struct bt_feeler *feeler;
     size_t nboard;
     struct bt_board *board;
+    char *board_file; /* as messages call it; "" where there is none */
     size_t njoint;
     double *joint; /* y of the glue joints, mm, ascending: as stated, else running
                       sums of the boards' widths; none where they miss the panel's
