@@ -30,18 +30,16 @@ static enum bt_status find_trend(struct bt_decide_answer *a)
 /* As trend says; else a drying time constant after the set. */
 static void find_next_day(struct bt_decide_answer *a)
 {
-    struct bt_days tau;
+    const long rest = bt_drying_rest(a->job->panel.thickness);
     long day;
 
     if (a->trend_known) {
         a->next_known =
             a->trend.next != BT_TREND_NEXT_NONE && a->trend.next != BT_TREND_NEXT_FINER;
         a->next_day = a->trend.next_day;
-    } else if (bt_day_of_date(a->set->date, &day) &&
-               bt_drying_constant(a->job->panel.thickness, false, &tau, NULL) ==
-                   BT_OK) {
+    } else if (bt_day_of_date(a->set->date, &day) && rest) {
         a->next_known = true;
-        a->next_day = day + (long)ceil(fmin(tau.middle, 1e6));
+        a->next_day = day + rest;
     }
 }
 

@@ -4,6 +4,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "benchtrue/base/day.h"
+#include "benchtrue/wood/drying.h"
+#include "report/joint_words.h"
 #include "report/words.h"
 
 /* The judgement that matters most among those of one verdict: the largest figure
@@ -137,6 +140,15 @@ static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r)
     return false;
 }
 
+/* Whether it still moves one set does not tell: no wood comes off before. */
+static void add_wait(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    bt_buffer_text(out, "wait until it rests");
+    if (r->job->folder && *r->job->folder)
+        bt_buffer_text(out, " (benchtrue decide says how long)");
+    bt_buffer_text(out, ", then ");
+}
+
 static void add_over(struct bt_buffer *out, const struct bt_set_result *r,
                      const struct bt_text_options *options)
 {
@@ -145,8 +157,8 @@ static void add_over(struct bt_buffer *out, const struct bt_set_result *r,
     add_judged(out, r, BT_OVER, options->system);
     bt_buffer_text(out, ". Next: ");
     if (!add_obstacle(out, r)) {
+        add_wait(out, r);
         bt_text_take_down(out, r, worst(r, BT_OVER), options->system);
-        bt_buffer_text(out, ", then read again");
     }
 }
 
@@ -331,10 +343,12 @@ static void advise_judged(struct bt_buffer *out, const struct bt_set_result *r,
         bt_buffer_format(out, "  - %s is %s: ", bt_figure_name(j->figure),
                          j->verdict == BT_OVER ? "over its limit"
                                                : "too close to call");
-        if (j->verdict == BT_OVER)
+        if (j->verdict == BT_OVER) {
+            bt_buffer_text(out, "once it rests, ");
             bt_text_take_down(out, r, j, system);
-        else
+        } else {
             bt_text_read_finer(out, r, j->figure, system);
+        }
         bt_buffer_text(out, ".\n");
     }
 }
@@ -373,17 +387,39 @@ static void advise_suspect(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, "\n");
 }
 
-static void advise_wood(struct bt_buffer *out, const struct bt_set_result *r)
+/* The same wait as decide and trend name. */
+static void advise_rest(struct bt_buffer *out, const struct bt_set_result *r,
+                        enum bt_system system)
+{
+    const long rest = bt_drying_rest(r->job->panel.thickness);
+    char date[BT_DATE_ROOM];
+    long day;
+
+    bt_buffer_text(out,
+                   "  - Before you plane: a panel fresh from the glue still moves. "
+                   "Stand it with air on both faces and read it again ");
+    if (!rest) {
+        bt_buffer_text(out, "after some days (common practice)");
+    } else {
+        if (bt_day_of_date(r->set->date, &day))
+            bt_buffer_format(out, "on %s, ", bt_date_of_day(date, day + rest));
+        bt_words_count(out, (size_t)rest, "day", "days");
+        bt_buffer_text(out, " later, in which wood of ");
+        bt_say_rule(out, r->job->panel.thickness, system);
+        bt_buffer_text(out, " comes some two thirds of its way (from memory)");
+    }
+    bt_buffer_text(out, "; plane when readings of two days agree (benchtrue trend) and "
+                        "the thickness left will do (benchtrue decide).\n");
+}
+
+static void advise_wood(struct bt_buffer *out, const struct bt_set_result *r,
+                        enum bt_system system)
 {
     if (bt_set_verdict(r) != BT_OVER)
         return;
-    bt_buffer_text(
-        out,
-        "  - Before you plane: a panel fresh from the glue still moves. Stand it with "
-        "air "
-        "on both faces and read again a day later (common practice); plane when two "
-        "readings agree and the thickness left will do.\n"
-        "  - Hand tool or machine: its manual and its guards come first.\n");
+    advise_rest(out, r, system);
+    bt_buffer_text(out,
+                   "  - Hand tool or machine: its manual and its guards come first.\n");
 }
 
 static bool same_file(const struct bt_set *set, size_t a, size_t b)
@@ -476,7 +512,7 @@ void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
                        "several others.\n");
     advise_judged(&part, r, options->system);
     bt_text_joints_advice(&part, r);
-    advise_wood(&part, r);
+    advise_wood(&part, r, options->system);
     if (part.failed)
         out->failed = true;
     if (part.length) {

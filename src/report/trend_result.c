@@ -27,7 +27,7 @@ const char *bt_trend_left_out(const struct bt_trend_set *set)
     case BT_TREND_UNDATED:
         return "no date";
     case BT_TREND_BEFORE:
-        return "older than asked for";
+        return "before the day asked for";
     case BT_TREND_BLANK:
         return "no reading yet";
     case BT_TREND_OTHER_FACE:
@@ -67,12 +67,15 @@ static bool is_blank(const struct bt_set *set)
 /* What is known of a set before it is evaluated. */
 static void sort_out(struct bt_trend_set *s, const struct bt_trend_request *request)
 {
-    if (!bt_day_of_date(s->set->date, &s->day))
+    const bool dated = bt_day_of_date(s->set->date, &s->day);
+
+    /* first what would be in the way whatever was asked for */
+    if (is_blank(s->set))
+        s->use = BT_TREND_BLANK;
+    else if (!dated)
         s->use = BT_TREND_UNDATED;
     else if (request->only && s->day < request->since)
         s->use = BT_TREND_BEFORE;
-    else if (is_blank(s->set))
-        s->use = BT_TREND_BLANK;
 }
 
 /* rectangle: of the latest set, which is the first to come here; NULL then. */
@@ -143,7 +146,7 @@ static enum bt_status evaluate_all(struct bt_trend_answer *a,
 
 static void add_left_out(struct bt_buffer *text, const struct bt_trend_answer *a)
 {
-    const char *between = ": ";
+    const char *between = "";
 
     for (size_t i = 0; i < a->nset; i++) {
         if (a->set[i].use == BT_TREND_USED)
@@ -165,9 +168,10 @@ static enum bt_status too_few(const struct bt_trend_answer *a, struct bt_error *
         bt_buffer_format(&text, "all that can be compared are of %s",
                          a->set[a->used[0]].set->date);
     else
-        bt_buffer_text(&text, "there is none");
+        bt_buffer_text(&text, a->nset ? "of this job none can be used"
+                                      : "this job names none");
     if (a->nused < a->nset)
-        bt_buffer_text(&text, "; left out");
+        bt_buffer_text(&text, a->nused ? "; left out: " : ": ");
     add_left_out(&text, a);
     if (!text.failed)
         status = bt_error_set(err, BT_EINPUT, 0, 0, "%s", text.text);
@@ -275,7 +279,8 @@ static void find_next(struct bt_trend_answer *a)
     else if (fitted)
         look_again(a, BT_TREND_NEXT_REST, e.wait);
     else if (a->tau_known)
-        look_again(a, BT_TREND_NEXT_CONSTANT, a->tau.middle);
+        look_again(a, BT_TREND_NEXT_CONSTANT,
+                   (double)bt_drying_rest(a->job->panel.thickness));
     else
         look_again(a, BT_TREND_NEXT_AGAIN, apart);
 }

@@ -81,6 +81,15 @@ enum bt_status bt_drying_constant(double thickness, bool one_face, struct bt_day
     return BT_OK;
 }
 
+long bt_drying_rest(double thickness)
+{
+    struct bt_days tau;
+
+    if (bt_drying_constant(thickness, false, &tau, NULL) != BT_OK)
+        return 0;
+    return (long)ceil(fmin(tau.middle, 1e6));
+}
+
 static bool is_moisture(double m)
 {
     return m >= 0.0 && m <= 250.0;

@@ -77,6 +77,29 @@ Test(cli_decide, the_fence_read_out_of_the_sample_is_the_fence_that_was_checked)
     outcome_clear(&got);
 }
 
+/* A maker was told to read again a day later by one and in 16 days by the other, and to
+ * plane the edges meanwhile (November 2026). */
+Test(cli_decide, flatness_and_trend_name_the_same_wait)
+{
+    struct outcome got =
+        run_under("decide reading-room-table --set 'after glue-up'", &in_samples);
+
+    cr_expect_not_null(strstr(got.out, "Next: wait and measure again on 2026-03-18."),
+                       "%s", got.out);
+    outcome_clear(&got);
+    got = run_under("flatness reading-room-table --set 'after glue-up'", &in_samples);
+    cr_expect_not_null(strstr(got.out,
+                              "Next: wait until it rests (benchtrue decide says "
+                              "how long), then take down "),
+                       "%s", got.out);
+    cr_expect_not_null(strstr(got.out, "read it again on 2026-03-18, 16 days later"),
+                       "%s", got.out);
+    outcome_clear(&got);
+    got = run_under("trend reading-room-table", &in_samples);
+    cr_expect_not_null(strstr(got.out, "after the 16 days"), "%s", got.out);
+    outcome_clear(&got);
+}
+
 /* ---- a job of its own, invented ---- */
 
 static const char ini[] =
@@ -252,5 +275,47 @@ Test(cli_decide, a_figure_that_cannot_be_created_leaves_nothing)
     cr_expect_eq(got.code, 73, "%s", got.err);
     cr_expect_str_eq(got.out, "");
     outcome_clear(&got);
+    remove_folder(folder);
+}
+
+/* `check` alone told it; decide went on as if there were wood to take off. */
+Test(cli_decide, a_least_size_over_that_of_the_panel_is_told_by_check_and_decide)
+{
+    static const char *const verbs[] = {"check", "decide"};
+    char folder[64], args[128];
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1200 mm\nwidth = 600 mm\n"
+             "thickness = 24 mm\n[limits]\ncup = 1\n[plan]\nleast_thickness = 24.5 mm\n"
+             "least_width = 601 mm\n[readings a]\nfiles = a.csv\n");
+    put_file(folder, "a.csv", cupped);
+    for (size_t i = 0; i < 2; i++) {
+        struct outcome got;
+
+        snprintf(args, sizeof args, "%s %s", verbs[i], folder);
+        got = run(args);
+        cr_expect_not_null(
+            strstr(got.out, "  - job.ini:10: least_thickness is 24.5 mm, the panel "
+                            "is only 24 mm thick: nothing may come off\n"),
+            "%s: %s%s", verbs[i], got.out, got.err);
+        cr_expect_not_null(strstr(got.out,
+                                  "  - job.ini:11: least_width is 601 mm, the panel is "
+                                  "only 600 mm wide: nothing may come off\n"),
+                           "%s: %s%s", verbs[i], got.out, got.err);
+        outcome_clear(&got);
+    }
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1200 mm\nwidth = 600 mm\n"
+             "thickness = 24 mm\n[limits]\ncup = 1\n[plan]\nleast_thickness = 24 mm\n"
+             "least_width = 600 mm\n[readings a]\nfiles = a.csv\n");
+    for (size_t i = 0; i < 2; i++) {
+        struct outcome got;
+
+        snprintf(args, sizeof args, "%s %s", verbs[i], folder);
+        got = run(args);
+        cr_expect_null(strstr(got.out, "the panel is only"), "%s", got.out);
+        outcome_clear(&got);
+    }
     remove_folder(folder);
 }

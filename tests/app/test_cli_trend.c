@@ -128,7 +128,7 @@ Test(cli_trend, since_leaves_out_older_sets)
 
     cr_expect_eq(got.code, 1);
     cr_expect_not_null(
-        strstr(got.out, "Left out:  day 4, 2026-04-24: older than asked for"));
+        strstr(got.out, "Left out:  day 4, 2026-04-24: before the day asked for"));
     cr_expect_null(strstr(got.out, "Where it comes to rest"));
     outcome_clear(&got);
 }
@@ -208,9 +208,18 @@ Test(cli_trend, says_why_there_is_nothing_to_compare)
     cr_expect_str_eq(got.err,
                      "benchtrue: cherry-shelf: a trend needs sets of readings of two "
                      "days, on one face; all that can be compared are of 2026-05-10; "
-                     "left out: out of the clamps (older than asked for), day 4 (older "
-                     "than asked for), day 10 (older than asked for)\n");
+                     "left out: out of the clamps (before the day asked for), day 4 "
+                     "(before the day asked for), day 10 (before the day asked for)\n");
     outcome_clear(&got);
+    job(folder, "height_mm@mm,0,600,1200\n0,,,\n", "height_mm@mm,0,600,1200\n0,,,\n");
+    got = run_in(folder, "trend --since 2026-03-10");
+    cr_expect_eq(got.code, 65);
+    cr_expect_str_eq(got.err,
+                     "benchtrue: .: a trend needs sets of readings of two days, on one "
+                     "face; of this job none can be used: a (no reading yet), b (no "
+                     "reading yet)\n");
+    outcome_clear(&got);
+    remove_folder(folder);
     job(folder, flat, "height_mm@mm,0,600,1200\n0,5.00,5.OO,5.00\n");
     got = run_in(folder, "trend");
     cr_expect_eq(got.code, 65);

@@ -48,7 +48,8 @@ Test(text, begins_with_what_is_over_and_where_to_take_wood_off)
     fixture_limit(&f, BT_FIGURE_BOW, 1.5);
     expect_first_line(&f,
                       "Over the limit: hollow 1.23 mm across the width (cup), limit 1 "
-                      "mm. Next: take down the back and front edges, then read again.");
+                      "mm. Next: wait until it rests (benchtrue decide says how long), "
+                      "then take down the back and front edges.");
 }
 
 Test(text, names_every_figure_that_is_over_and_acts_on_the_worst)
@@ -60,8 +61,8 @@ Test(text, names_every_figure_that_is_over_and_acts_on_the_worst)
     fixture_limit(&f, BT_FIGURE_TWIST, 0.4);
     expect_first_line(
         &f, "Over the limit: hollow 1.23 mm across the width (cup), limit 1 mm; "
-            "twist 0.85 mm (A and C high), limit 0.4 mm. Next: take down corners "
-            "A and C, then read again.");
+            "twist 0.85 mm (A and C high), limit 0.4 mm. Next: wait until it "
+            "rests (benchtrue decide says how long), then take down corners A and C.");
 }
 
 Test(text, says_where_wood_stands_high_for_each_figure_and_sign)
@@ -458,8 +459,10 @@ Test(text, acts_on_what_the_straightedge_rests_on_where_its_gap_is_over)
     fixture_limit(&f, BT_FIGURE_LOCAL, 0.4);
     expect_first_line(&f,
                       "Over the limit: gap 1.22 mm under 800 mm, across (local), "
-                      "limit 0.4 mm. Next: take down what the straightedge rests "
-                      "on, at x 0 mm, y 0 mm and x 0 mm, y 300 mm, then read again.");
+                      "limit 0.4 mm. Next: wait until it rests (benchtrue decide says "
+                      "how long), then take down what "
+                      "the straightedge rests on, at x 0 mm, y 0 mm and x 0 mm, y 300 "
+                      "mm.");
 }
 
 Test(text, acts_on_the_upper_contacts_where_the_zone_is_over)
@@ -469,8 +472,9 @@ Test(text, acts_on_the_upper_contacts_where_the_zone_is_over)
     fixture_init(&f);
     fixture_limit(&f, BT_FIGURE_ZONE, 0.4);
     expect_first_line(&f, "Over the limit: zone 1.86 mm, between two parallel planes, "
-                          "limit 0.4 mm. Next: take down the high spots at x 0 mm, y 0 "
-                          "mm and x 800 mm, y 300 mm, then read again.");
+                          "limit 0.4 mm. Next: wait until it rests (benchtrue decide "
+                          "says how long), then take down the "
+                          "high spots at x 0 mm, y 0 mm and x 800 mm, y 300 mm.");
 }
 
 Test(text, reads_the_line_of_the_largest_gap_again_where_it_is_too_close)

@@ -308,7 +308,7 @@ Test(trend_result, sets_that_cannot_be_compared_are_left_out_and_told)
         const char *why;
     } rows[] = {
         {"no day", BT_TREND_UNDATED, "no date"},
-        {"old", BT_TREND_BEFORE, "older than asked for"},
+        {"old", BT_TREND_BEFORE, "before the day asked for"},
         {"first", BT_TREND_USED, ""},
         {"turned", BT_TREND_OTHER_FACE, "read on the bottom face"},
         {"line", BT_TREND_NO_SURFACE,
@@ -335,7 +335,7 @@ Test(trend_result, sets_that_cannot_be_compared_are_left_out_and_told)
     expect_in_text(&a, "Left out:  turned, 2026-03-05: read on the bottom face\n");
     expect_in_text(&a, "Left out:  line, 2026-03-08: all readings lie on one line");
     expect_in_text(&a, "Left out:  empty, 2026-03-20: no reading yet\n");
-    expect_in_text(&a, "Left out:  old, 2026-02-01: older than asked for\n");
+    expect_in_text(&a, "Left out:  old, 2026-02-01: before the day asked for\n");
     done(&a, &dir);
 }
 
@@ -406,10 +406,11 @@ Test(trend_result, refuses_a_job_without_two_days)
                    "can be compared are of 2026-03-09; left out: three (no date), four "
                    "(read on the bottom face)");
     cr_assert(bt_day_of_date("2026-04-01", &late.since));
-    expect_refused(&dir, &late,
-                   "a trend needs sets of readings of two days, on one face; there is "
-                   "none; left out: three (no date), four (older than asked for), one "
-                   "(older than asked for), two (older than asked for)");
+    expect_refused(
+        &dir, &late,
+        "a trend needs sets of readings of two days, on one face; of this "
+        "job none can be used: three (no date), four (before the day asked for), one "
+        "(before the day asked for), two (before the day asked for)");
     jobdir_remove(&dir);
     load(&dir, inch, limits, 1, same);
     expect_refused(&dir, NULL,
@@ -418,8 +419,8 @@ Test(trend_result, refuses_a_job_without_two_days)
     jobdir_remove(&dir);
     load(&dir, inch, limits, 0, same);
     expect_refused(&dir, NULL,
-                   "a trend needs sets of readings of two days, on one face; there is "
-                   "none");
+                   "a trend needs sets of readings of two days, on one face; this job "
+                   "names none");
     jobdir_remove(&dir);
     bt_trend_answer_clear(NULL);
 }

@@ -41,6 +41,11 @@ BT_API double bt_drying_time(double share);
 BT_API enum bt_status bt_drying_constant(double thickness, bool one_face,
                                          struct bt_days *tau, struct bt_error *err);
 
+/* How long to leave a panel open on both faces before it is read again: its time
+ * constant, in whole days, up; 0 where the thickness is not > 0 and finite.  One value
+ * for all that advise it. */
+BT_API long bt_drying_rest(double thickness);
+
 /*
  * Days until a board of moisture `now` is within `within` of the moisture `end` that
  * the room will bring it to; 0 where it is already.
