@@ -16,6 +16,10 @@ void bt_movement_make(struct bt_buffer *out, double mm, enum bt_system system);
 void bt_movement_name(struct bt_buffer *out, const struct bt_movement_answer *a,
                       size_t i);
 
+/* The first line. */
+void bt_movement_verdict(struct bt_buffer *out, const struct bt_movement_answer *a,
+                         const struct bt_text_options *options);
+
 /* The sections on fixings: where each goes, what it holds with details or a load. */
 void bt_movement_fixings(struct bt_buffer *out, const struct bt_movement_answer *a,
                          const struct bt_text_options *options);
