@@ -57,6 +57,18 @@ Test(drying, days_of_an_inch_board_are_as_the_check_has)
     cr_expect(fabs(tenth.least - 15.3) <= 0.06 && fabs(tenth.most - 51.1) <= 0.06);
 }
 
+Test(drying, the_wait_that_is_advised_is_the_middle_constant_in_whole_days_up)
+{
+    static const double none[] = {0, -1, NAN, INFINITY};
+    struct bt_days tau;
+
+    cr_assert_eq(bt_drying_constant(27, false, &tau, NULL), BT_OK);
+    cr_expect_eq(bt_drying_rest(27), 16);
+    cr_expect(tau.middle <= 16 && tau.middle > 15, "%g", tau.middle);
+    for (int i = 0; i < 4; i++)
+        cr_expect_eq(bt_drying_rest(none[i]), 0);
+}
+
 Test(drying, one_open_face_takes_four_times_as_long)
 {
     struct bt_days two, one;
