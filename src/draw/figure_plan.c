@@ -292,6 +292,29 @@ static void draw_steps(const struct figure *f, struct page *page)
 
 /* ---- the list ---- */
 
+/* What the picture shows, explained as far as it is there. */
+enum sign { SIGN_LINE, SIGN_SETUP, SIGN_STICKS, SIGNS };
+
+static const char *const signs[SIGNS] = {
+    [SIGN_LINE] = "A dot is a place to read; a line begins at its arrow.",
+    [SIGN_SETUP] = "A frame is one set-up of the dial, read at every dot on and in it; "
+                   "set-ups of the same places are drawn inside each other.",
+    [SIGN_STICKS] = "A heavy bar is a winding stick; two of one number are a pair, and "
+                    "pairs at the same places are drawn beside each other.",
+};
+
+static bool has_sign(const struct bt_plan *plan, enum sign sign)
+{
+    for (size_t k = 0; k < plan->nstep; k++) {
+        const enum sign of = plan->step[k].kind == BT_PLAN_SETUP    ? SIGN_SETUP
+                             : plan->step[k].kind == BT_PLAN_STICKS ? SIGN_STICKS
+                                                                    : SIGN_LINE;
+        if (of == sign)
+            return true;
+    }
+    return false;
+}
+
 static void draw_list(const struct bt_plan_figure_input *in, struct page *page,
                       double *y)
 {
@@ -302,14 +325,18 @@ static void draw_list(const struct bt_plan_figure_input *in, struct page *page,
         struct draw_words text = {0};
 
         draw_add(&text, "%zu  %s: ", k + 1, in->name[k]);
-        draw_add_count(&text, plan->step[k].n, "place", "places");
+        if (plan->step[k].kind == BT_PLAN_STICKS)
+            draw_add(&text, "1 reading");
+        else
+            draw_add_count(&text, plan->step[k].n, "place", "places");
         *y = page_room(page, *y, 1.5 * LETTER);
         *y = page_write(page, &how, PAGE_MARGIN, *y, text.text) + 0.8;
     }
-    if (plan->nstep) {
+    for (int of = 0; of < SIGNS; of++) {
+        if (!has_sign(plan, (enum sign)of))
+            continue;
         *y = page_room(page, *y, 3 * LETTER);
-        *y = page_write(page, &how, PAGE_MARGIN, *y + 1,
-                        "A dot is a place to read; a line begins at its arrow.");
+        *y = page_write(page, &how, PAGE_MARGIN, *y + 1, signs[of]);
     }
 }
 

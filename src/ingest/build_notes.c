@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
@@ -205,11 +206,61 @@ static enum bt_status note_untouched(struct bt_build *b)
     return status;
 }
 
+/* The same slack as for a place beyond the end of the panel. */
+static enum bt_status note_long_line(struct bt_build *b, size_t first, double span)
+{
+    const struct bt_gather *g = b->g;
+    const struct bt_typed *typed = &g->typed[first];
+    const struct bt_placement *line = &g->placement[typed->owner];
+    const struct bt_instrument *edge = &g->load->job->instrument[line->edge];
+    char shown[BT_SHOWN_ROOM], name[BT_SHOWN_ROOM];
+    char is[BT_PRINT_ROOM], has[BT_PRINT_ROOM];
+
+    return bt_note_add(
+        &b->g->notes, g->set->file[typed->file], typed->line,
+        "line '%s' is %s from first to last place, '%s' is %s long: an edge that is "
+        "shifted is another line, overlapping the first",
+        bt_fault_shown(line->name, strlen(line->name), shown),
+        bt_print_length(is, span, 0, g->load->job->system, BT_LENGTH_RULE),
+        bt_fault_shown(edge->name, strlen(edge->name), name),
+        bt_print_length(has, edge->length, 0, g->load->job->system, BT_LENGTH_RULE));
+}
+
+/* A line that is longer than its edge was not read in one placement. */
+static enum bt_status note_long(struct bt_build *b)
+{
+    enum bt_status status = BT_OK;
+    size_t from, to = 0;
+
+    while (status == BT_OK && bt_build_run(b, BT_READ_GAP, &from, &to)) {
+        const size_t first = b->order[from];
+        const int edge = b->g->placement[b->g->typed[first].owner].edge;
+        double low = b->s[first], high = low;
+
+        for (size_t k = from; k < to; k++) {
+            low = fmin(low, b->s[b->order[k]]);
+            high = fmax(high, b->s[b->order[k]]);
+        }
+        if (edge < 0 ||
+            !(high - low > b->g->load->job->instrument[edge].length + BT_EDGE_SLACK))
+            continue;
+        if (++b->g->set->too_long <= BT_NOTES_SHOWN)
+            status = note_long_line(b, first, high - low);
+    }
+    if (status == BT_OK && b->g->set->too_long > BT_NOTES_SHOWN)
+        status = bt_note_add(&b->g->notes, b->g->set->file[0], 0,
+                             "%zu lines in all are longer than their straightedge",
+                             b->g->set->too_long);
+    return status;
+}
+
 enum bt_status bt_build_notes(struct bt_build *b)
 {
     enum bt_status status = note_repeats(b);
 
     if (status == BT_OK)
         status = note_idle_feet(b);
-    return status == BT_OK ? note_untouched(b) : status;
+    if (status == BT_OK)
+        status = note_untouched(b);
+    return status == BT_OK ? note_long(b) : status;
 }

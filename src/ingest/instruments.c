@@ -25,6 +25,8 @@ static const struct purpose {
     {"own_hollow", 1u << BT_INST_STRAIGHTEDGE, "a straightedge"},
     {"own_hollow_u", 1u << BT_INST_STRAIGHTEDGE, "a straightedge"},
     {"level", 1u << BT_INST_DIAL, "a dial"},
+    {"length", 1u << BT_INST_STRAIGHTEDGE | 1u << BT_INST_BAR,
+     "a straightedge or a bar"},
 };
 
 static enum bt_status read_zero(struct bt_load *load, const struct bt_ini_entry *entry,
@@ -122,6 +124,7 @@ static enum bt_status read_keys(struct bt_load *load,
         {"own_hollow_u", bt_key_above_zero,
          offsetof(struct bt_instrument, own_hollow_u)},
         {"level", bt_key_yes_no, offsetof(struct bt_instrument, level)},
+        {"length", bt_key_above_zero, offsetof(struct bt_instrument, length)},
     };
 
     if (bt_keys_read(load, section, COUNT(keys), keys, instrument) != BT_OK)
@@ -147,7 +150,8 @@ enum bt_status bt_instrument_read(struct bt_load *load,
                                          .resolution = NAN,
                                          .straightness = NAN,
                                          .own_hollow = NAN,
-                                         .own_hollow_u = NAN};
+                                         .own_hollow_u = NAN,
+                                         .length = NAN};
     instrument->name = bt_copy_text(section->name.text, section->name.length);
     if (!instrument->name)
         return BT_ENOMEM;

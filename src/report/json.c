@@ -26,7 +26,8 @@ static bool add_readings(cJSON *root, const struct bt_set_result *r)
 
     if (!bt_json_add_count(object, "count", read + set->skipped) ||
         !bt_json_add_count(object, "used", r->flatness.net->nobs) ||
-        !bt_json_add_count(object, "merged_points", set->merged))
+        !bt_json_add_count(object, "merged_points", set->merged) ||
+        !bt_json_add_count(object, "lines_too_long", set->too_long))
         return false;
     kinds = cJSON_AddObjectToObject(object, "kinds");
     if (!kinds)

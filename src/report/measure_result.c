@@ -66,15 +66,16 @@ static double assumed_u(const struct bt_job *job, enum bt_plan_kind kind)
     return BT_ASSUMED_U_DIAL;
 }
 
+/* The command line goes before the instrument. */
 static double reach_of(const struct bt_job *job, enum bt_plan_kind kind,
-                       const struct bt_measure_request *request)
+                       double own_length, const struct bt_measure_request *request)
 {
     if (kind == BT_PLAN_LINE)
-        return request->edge;
+        return request->edge > 0 ? request->edge : own_length;
     if (kind != BT_PLAN_BAR)
         return NAN;
-    if (request->feet > 0)
-        return request->feet;
+    if (request->feet > 0 || own_length > 0)
+        return request->feet > 0 ? request->feet : own_length;
     return job->system == BT_SYSTEM_IN ? 12 * 25.4 : BT_ASSUMED_FEET;
 }
 
@@ -84,7 +85,8 @@ static void add_instrument(struct bt_measure_answer *a, size_t k,
     const struct bt_job *job = a->job;
     const struct bt_instrument *from = &job->instrument[k];
     const enum bt_plan_kind kind = kind_of(from->kind);
-    const double own = stated_u(from), reach = reach_of(job, kind, request);
+    const double own = stated_u(from);
+    const double reach = reach_of(job, kind, from->length, request);
     struct bt_plan_instrument *i = &a->instrument[a->request.ninstrument];
 
     if (kind == BT_PLAN_KINDS ||
@@ -99,7 +101,8 @@ static void add_instrument(struct bt_measure_answer *a, size_t k,
                                      .reach = reach,
                                      .own_hollow_u = from->own_hollow_u};
     a->tool[a->request.ninstrument++] = (struct bt_measure_tool){
-        from->name, !(own > 0), kind == BT_PLAN_BAR && !(request->feet > 0)};
+        from->name, !(own > 0),
+        kind == BT_PLAN_BAR && !(request->feet > 0) && !(from->length > 0)};
 }
 
 static enum bt_status find_instruments(struct bt_measure_answer *a,

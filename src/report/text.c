@@ -100,6 +100,7 @@ static void add_read(struct bt_buffer *out, const struct bt_set_result *r,
     if (net->dof > 0 && net->dof * 10 < net->nobs)
         bt_buffer_text(out, ", but few of them check each other");
     bt_buffer_text(out, "\n");
+    bt_text_too_long(out, r->set);
     bt_text_far_off(out, r);
     bt_text_taken_off(out, r, system);
 }

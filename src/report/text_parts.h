@@ -16,6 +16,9 @@ void bt_text_verdict(struct bt_buffer *out, const struct bt_set_result *r,
 void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
                     const struct bt_text_options *options);
 
+/* A line on straightedge lines that are longer than their edge, where there are any. */
+void bt_text_too_long(struct bt_buffer *out, const struct bt_set *set);
+
 /* A line on heights of a scan that stand far from all others, where there are any. */
 void bt_text_far_off(struct bt_buffer *out, const struct bt_set_result *r);
 

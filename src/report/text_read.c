@@ -65,6 +65,19 @@ void bt_text_origins(struct bt_buffer *out, const struct bt_set *set)
     bt_text_u_origins(out, set->u_origin);
 }
 
+void bt_text_too_long(struct bt_buffer *out, const struct bt_set *set)
+{
+    if (set->too_long == 0)
+        return;
+    bt_buffer_text(out, "Too long:  ");
+    bt_words_count(out, set->too_long, "line is", "lines are");
+    bt_buffer_format(out,
+                     " longer than the straightedge: %s not read in one placement "
+                     "(check names %s)\n",
+                     set->too_long == 1 ? "it was" : "they were",
+                     set->too_long == 1 ? "it" : "them");
+}
+
 void bt_text_far_off(struct bt_buffer *out, const struct bt_set_result *r)
 {
     const struct bt_far_off *far = &r->flatness.far_off;

@@ -71,15 +71,31 @@ Test(figure_plan, says_every_step_its_places_and_where_the_battens_lie)
         "\n1  back edge: 3 places\n",
         "\n3  diagonal A-C 2: 3 places\n",
         "\n4  set-up 1: 4 places\n",
-        "\n5  sticks: 4 places\n",
+        "\n5  sticks: 1 reading\n",
         "\nbatten, x 402 mm\n",
         "\nbatten, x 1398 mm\n",
-        "A dot is a place to read; a line begins at its arrow."};
+        "A dot is a place to read; a line begins at its arrow.",
+        "A frame is one set-up of the dial",
+        "A heavy bar is a winding stick; two of one number are a pair"};
     struct bt_figure_bytes bytes = {0};
     const char *text = svg(&bytes);
 
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         cr_expect_not_null(strstr(text, words[i]), "'%s' is missing", words[i]);
+    bt_figure_bytes_clear(&bytes);
+}
+
+Test(figure_plan, explains_only_what_is_drawn)
+{
+    struct bt_figure_bytes bytes = {0};
+    const char *text;
+
+    b.plan.step = &step[4];
+    b.plan.nstep = 1;
+    text = svg(&bytes);
+    cr_expect_null(strstr(text, "A dot is a place"));
+    cr_expect_null(strstr(text, "A frame is"));
+    cr_expect_not_null(strstr(text, "A heavy bar is"));
     bt_figure_bytes_clear(&bytes);
 }
 

@@ -38,7 +38,7 @@ Test(job, reads_every_key_of_every_section)
                  "[instrument bench level]\nkind = level\nzero = unknown\n"
                  "resolution = 0.1 mm/m\n"
                  "[instrument dial]\nkind = dial\nlevel = yes\nresolution = 0.01 mm\n"
-                 "[instrument bar]\nkind = bar\nzero = known\n"
+                 "[instrument bar]\nkind = bar\nzero = known\nlength = 10 1/2\n"
                  "[feelers]\npaper = 0.1 mm\ncard = 12 thou\n"
                  "[readings after glue-up]\nfiles = heights.csv\ndate = 2026-03-02\n"
                  "instrument = dial\nface = top\nsupports = 1200 mm, 12\n"
@@ -77,6 +77,7 @@ Test(job, reads_every_key_of_every_section)
     cr_expect(dial->level);
     cr_expect_eq(bar->kind, BT_INST_BAR);
     cr_expect_not(bar->zero_unknown);
+    cr_expect(near(bar->length, 10.5 * 25.4) && isnan(edge->length));
     cr_assert_eq(dir.job.nfeeler, 2);
     cr_expect_str_eq(dir.job.feeler[1].name, "card");
     cr_expect(near(dir.job.feeler[1].mm, 12 * 0.0254));

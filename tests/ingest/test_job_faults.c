@@ -110,6 +110,10 @@ static const struct fault_row rows[] = {
      "joints must increase from the back edge: '200' is not beyond the one before"},
     {"job/key-of-another-instrument", BT_EINPUT, "job.ini", 13, 1,
      "not for this kind: 'zero', it belongs to a bar or a level"},
+    {"job/length-of-a-dial", BT_EINPUT, "job.ini", 13, 1,
+     "not for this kind: 'length', it belongs to a straightedge or a bar"},
+    {"job/length-of-an-edge-of-zero", BT_EINPUT, "job.ini", 13, 10,
+     "length must be more than 0, such as 1.5 mm or 1/16 in: '0'"},
     {"job/length-without-unit", BT_EINPUT, "job.ini", 2, 10,
      "a number without a unit: '1200', write a number with a unit such as 12.5 mm or "
      "17 7/8 in"},

@@ -243,3 +243,49 @@ Test(measure_result, writers_fail_cleanly_at_every_allocation)
     cr_expect_gt(k, 100);
     memory_fail_at(0);
 }
+
+/* A small panel with an edge of 250 mm and a bar of 150 mm; 120 mm on the command line.
+ */
+Test(measure_result, takes_the_length_that_the_instrument_states)
+{
+    static char edge[] = "edge", bar[] = "bar";
+    struct bt_instrument instrument[] = {{.name = edge,
+                                          .kind = BT_INST_STRAIGHTEDGE,
+                                          .u = 0.02,
+                                          .straightness = NAN,
+                                          .resolution = NAN,
+                                          .own_hollow = NAN,
+                                          .own_hollow_u = NAN,
+                                          .length = 250},
+                                         {.name = bar,
+                                          .kind = BT_INST_BAR,
+                                          .u = 0.01,
+                                          .straightness = NAN,
+                                          .resolution = NAN,
+                                          .own_hollow = NAN,
+                                          .own_hollow_u = NAN,
+                                          .length = 150}};
+
+    for (int typed = 0; typed < 2; typed++) {
+        const struct bt_measure_request request = {.aim = {NAN, NAN, 5},
+                                                   .edge = typed ? 220 : NAN,
+                                                   .feet = typed ? 120 : NAN,
+                                                   .afresh = true};
+        struct bt_measure_answer answer;
+        struct bt_error err = {0};
+
+        s.job.panel.length = 300;
+        s.job.panel.width = 200;
+        s.job.instrument = instrument;
+        s.job.ninstrument = 2;
+        cr_assert_eq(bt_measure_answer_find(&s.job, &request, &answer, &err), BT_OK,
+                     "%s", err.message);
+        cr_assert_eq(answer.request.ninstrument, (size_t)2);
+        cr_expect_eq(answer.instrument[0].reach, typed ? 220 : 250);
+        cr_expect_eq(answer.instrument[1].reach, typed ? 120 : 150);
+        cr_expect_not(answer.tool[1].feet_assumed);
+        bt_measure_answer_clear(&answer);
+    }
+    s.job.instrument = NULL;
+    s.job.ninstrument = 0;
+}

@@ -603,6 +603,25 @@ Test(text, says_at_which_confidence_a_largest_figure_is_told)
                  true);
 }
 
+Test(text, says_that_lines_are_longer_than_their_straightedge)
+{
+    struct fixture f;
+
+    fixture_init(&f);
+    expect_holds(&f, &plain, "Too long", false);
+    f.set.too_long = 1;
+    expect_holds(
+        &f, &plain,
+        "Too long:  1 line is longer than the straightedge: it was not read in "
+        "one placement (check names it)\n",
+        true);
+    f.set.too_long = 2;
+    expect_holds(&f, &plain,
+                 "Too long:  2 lines are longer than the straightedge: they were not "
+                 "read in one placement (check names them)\n",
+                 true);
+}
+
 Test(text, says_no_gap_where_no_place_stands_under_an_edge)
 {
     struct fixture f;

@@ -66,6 +66,8 @@ struct bt_instrument {
                             gaps is taken off them (surface/correction.h) */
     double own_hollow_u; /* mm, > 0; where it is not stated the last digit of own_hollow
                             over sqrt(12); NaN with own_hollow */
+    double length;       /* mm: of a straightedge; of a bar, from foot to foot; NaN not
+                            stated */
 };
 
 struct bt_panel {
@@ -221,8 +223,10 @@ struct bt_set {
     size_t dropped; /* readings left out since their line or set-up was read at one
                        place only; a note says so for each */
     struct bt_source first_dropped;
-    size_t skipped;     /* readings left out by --without */
-    size_t merged;      /* points that were taken as one with another */
+    size_t skipped;  /* readings left out by --without */
+    size_t too_long; /* lines longer than the straightedge they were read with; a note
+                        says so for each */
+    size_t merged;   /* points that were taken as one with another */
     bool one_reference; /* heights of one set-up, a paper grid of heights or a scan
                            and nothing else: the plane of the heights as typed has a
                            meaning */

@@ -24,8 +24,10 @@
 
 struct bt_measure_request {
     double aim[3]; /* u wanted of cup, bow, twist, mm; all NaN: from the limits */
-    double edge;   /* length of the straightedge, mm; NaN: long enough for all */
-    double feet;   /* distance of the feet of a bar, mm; NaN: assumed */
+    double edge;   /* length of the straightedge, mm; NaN: that of the instrument, else
+                      long enough for all */
+    double feet;   /* distance of the feet of a bar, mm; NaN: that of the instrument,
+                      else assumed */
     bool afresh;   /* as if nothing had been read */
 };
 
