@@ -24,6 +24,7 @@ static void set_unstated(struct bt_job *job)
     job->limits = bt_limits_none();
     job->plan = bt_work_plan_none();
     job->climate = bt_climate_none();
+    job->opening.plan = bt_opening_plan_none();
     job->fixing = bt_fixing_none();
     job->fence = (struct bt_fence_setup){.length = NAN,
                                          .height = NAN,
@@ -68,6 +69,7 @@ static void clear_boards(struct bt_job *job)
 static void clear_glue_up(struct bt_job *job)
 {
     bt_free(job->thickness);
+    bt_free(job->opening.reading);
     bt_free(job->fence.check);
     bt_free(job->fence.file);
     for (size_t i = 0; i < job->nclamp; i++)
@@ -281,6 +283,8 @@ static enum bt_status read_job(struct bt_load *load)
         status = bt_dry_fit_read(load);
     if (status == BT_OK)
         status = bt_thickness_read(load);
+    if (status == BT_OK)
+        status = bt_opening_read(load);
     if (status == BT_OK)
         status = bt_fixings_read(load);
     if (status == BT_OK)

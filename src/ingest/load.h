@@ -158,6 +158,17 @@ enum bt_status bt_dry_fit_read(struct bt_load *load);
 enum bt_status bt_fence_take(struct bt_load *load, const struct bt_table *table);
 enum bt_status bt_dry_fit_take(struct bt_load *load, const struct bt_table *table);
 
+/* ---- opening_section.c, opening.c: the space that the piece goes into ---- */
+
+enum bt_status bt_opening_section_read(struct bt_load *load,
+                                       const struct bt_ini_section *section);
+
+/* Read opening.csv, if there is one; after job.ini. */
+enum bt_status bt_opening_read(struct bt_load *load);
+
+/* The same from a table in memory. */
+enum bt_status bt_opening_take(struct bt_load *load, const struct bt_table *table);
+
 /* ---- set.c ---- */
 
 /* Read the files of a set and make observations of them. */

@@ -8,6 +8,7 @@
 #include "benchtrue/base/feeler.h"
 #include "benchtrue/base/print.h"
 #include "benchtrue/fit/fixing.h"
+#include "benchtrue/fit/opening.h"
 #include "benchtrue/ingest/faults.h"
 #include "benchtrue/joint/clamping.h"
 #include "benchtrue/joint/dry_fit.h"
@@ -124,6 +125,15 @@ struct bt_fence_setup {
     size_t u_origin[BT_U_ORIGINS]; /* where the u of gaps and angles are from */
     size_t blank;                  /* checks not taken */
     bool square_assumed, gauge_assumed; /* that u_own was taken for a check */
+};
+
+/* [opening], and the readings of opening.csv. */
+struct bt_opening_setup {
+    struct bt_opening_plan plan;
+    size_t nreading;
+    struct bt_opening_reading *reading; /* source: line of the file */
+    size_t u_origin[BT_U_ORIGINS];      /* where their u is from */
+    size_t blank;                       /* readings not taken */
 };
 
 /* [glue]. */
@@ -267,8 +277,9 @@ struct bt_job {
     struct bt_clamp *clamp;
     size_t ndry_fit; /* joints that dryfit.csv reads, ascending */
     struct bt_dry_fit *dry_fit;
-    struct bt_work_plan plan;      /* [plan] */
-    struct bt_climate climate;     /* [climate] */
+    struct bt_work_plan plan;  /* [plan] */
+    struct bt_climate climate; /* [climate] */
+    struct bt_opening_setup opening;
     struct bt_fixing_setup fixing; /* [fixing] and fixings.csv */
     size_t nthickness;
     struct bt_thickness_place *thickness; /* NULL where there is no such file */
