@@ -12,8 +12,8 @@ static double inward(enum bt_wall wall)
     return wall == BT_WALL_BACK || wall == BT_WALL_RIGHT ? 1 : -1;
 }
 
-struct bt_point bt_wall_place(const struct bt_quad *quad, enum bt_wall wall, double at,
-                              double off)
+struct bt_point bt_wall_place(const struct bt_quad_result *quad, enum bt_wall wall,
+                              double at, double off)
 {
     const struct bt_line chord = bt_edge_line(quad, NULL, wall, false, -off);
 
@@ -22,7 +22,7 @@ struct bt_point bt_wall_place(const struct bt_quad *quad, enum bt_wall wall, dou
 
 /* Where the stations end short of the corners the edge on two high points may run out
  * into the wall there: how far it has to come in. */
-static double beyond_corners(const struct bt_quad *quad, enum bt_wall wall,
+static double beyond_corners(const struct bt_quad_result *quad, enum bt_wall wall,
                              const struct bt_line *line, const struct bt_point *at)
 {
     double most = 0;
@@ -38,7 +38,7 @@ static double beyond_corners(const struct bt_quad *quad, enum bt_wall wall,
     return most;
 }
 
-struct bt_line bt_edge_line(const struct bt_quad *quad,
+struct bt_line bt_edge_line(const struct bt_quad_result *quad,
                             const struct bt_wall_profile *profile, enum bt_wall wall,
                             bool home, double gap)
 {
@@ -89,15 +89,16 @@ size_t bt_wall_between(const struct bt_wall_profile *profile, double from, doubl
     return n;
 }
 
-static double side_length(const struct bt_quad *quad, enum bt_wall wall)
+static double side_length(const struct bt_quad_result *quad, enum bt_wall wall)
 {
     return quad->figure[BT_QUAD_SIDE + wall].value;
 }
 
 /* The places of a wall between its corners; backwards where the walls are gone round
  * against its direction. */
-static void add_wall(const struct bt_quad *quad, const struct bt_wall_profile *profile,
-                     enum bt_wall wall, bool backwards, struct bt_walls *out)
+static void add_wall(const struct bt_quad_result *quad,
+                     const struct bt_wall_profile *profile, enum bt_wall wall,
+                     bool backwards, struct bt_walls *out)
 {
     for (size_t i = 0; i < profile->n; i++) {
         const struct bt_wall_station *s =
@@ -108,7 +109,7 @@ static void add_wall(const struct bt_quad *quad, const struct bt_wall_profile *p
     }
 }
 
-enum bt_status bt_walls_make(const struct bt_quad *quad,
+enum bt_status bt_walls_make(const struct bt_quad_result *quad,
                              const struct bt_wall_profile profile[4], bool closed,
                              struct bt_walls *out)
 {

@@ -13,12 +13,12 @@ struct bt_line {
 };
 
 /* A place of a wall: `at` along its chord, `off` outward of it. */
-struct bt_point bt_wall_place(const struct bt_quad *quad, enum bt_wall wall, double at,
-                              double off);
+struct bt_point bt_wall_place(const struct bt_quad_result *quad, enum bt_wall wall,
+                              double at, double off);
 
 /* The chord of a wall, or (home) the straight edge on its two high points; moved into
  * the opening by gap. */
-struct bt_line bt_edge_line(const struct bt_quad *quad,
+struct bt_line bt_edge_line(const struct bt_quad_result *quad,
                             const struct bt_wall_profile *profile, enum bt_wall wall,
                             bool home, double gap);
 
@@ -26,7 +26,7 @@ bool bt_lines_cross(const struct bt_line *a, const struct bt_line *b,
                     struct bt_point *out);
 
 /* All walls, D A B C and, closed, back to D. */
-enum bt_status bt_walls_make(const struct bt_quad *quad,
+enum bt_status bt_walls_make(const struct bt_quad_result *quad,
                              const struct bt_wall_profile profile[4], bool closed,
                              struct bt_walls *out);
 

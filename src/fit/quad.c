@@ -131,7 +131,8 @@ static void use_ends(struct bt_quad_model *m, enum bt_wall wall)
             m->used[i] = i == first || i == last;
 }
 
-static void choose(struct bt_quad_model *m, const bool traced[4], struct bt_quad *out)
+static void choose(struct bt_quad_model *m, const bool traced[4],
+                   struct bt_quad_result *out)
 {
     m->nu = BT_QUAD_CORNERS;
     for (size_t i = 0; i < m->n; i++) {
@@ -150,7 +151,7 @@ static void choose(struct bt_quad_model *m, const bool traced[4], struct bt_quad
 /* ---- results ---- */
 
 static void take_solution(const struct bt_quad_model *m,
-                          const struct bt_quad_solution *s, struct bt_quad *out)
+                          const struct bt_quad_solution *s, struct bt_quad_result *out)
 {
     bool whole = true;
 
@@ -207,7 +208,7 @@ static void check_reading(struct bt_quad_model *m, const struct bt_quad_solution
 }
 
 static void add_suspect(struct bt_quad_model *m, const struct bt_quad_solution *best,
-                        size_t i, struct bt_quad *out)
+                        size_t i, struct bt_quad_result *out)
 {
     struct bt_quad_suspect *s;
     struct bt_quad_solution others = *best;
@@ -224,7 +225,7 @@ static void add_suspect(struct bt_quad_model *m, const struct bt_quad_solution *
 
 /* The readings without which the others agree best, the most telling one first. */
 static void find_suspects(struct bt_quad_model *m, const struct bt_quad_solution *best,
-                          struct bt_quad *out)
+                          struct bt_quad_result *out)
 {
     double least = INFINITY;
     size_t worst = m->n;
@@ -246,7 +247,7 @@ static void find_suspects(struct bt_quad_model *m, const struct bt_quad_solution
 
 /* Lengths which, measured one after the other, would each determine something new. */
 static void find_asks(struct bt_quad_model *m, const struct bt_quad_solution *s,
-                      struct bt_quad *out)
+                      struct bt_quad_result *out)
 {
     static const struct bt_quad_ask wish[] = {
         {BT_OPENING_SIDE, BT_WALL_BACK},  {BT_OPENING_SIDE, BT_WALL_LEFT},
@@ -295,7 +296,7 @@ static void find_asks(struct bt_quad_model *m, const struct bt_quad_solution *s,
 }
 
 static enum bt_status adjust(struct bt_quad_model *m, enum bt_system system,
-                             struct bt_quad *out, struct bt_error *err)
+                             struct bt_quad_result *out, struct bt_error *err)
 {
     struct bt_quad_solution best = {{0}, 0, 0, {0}, {0}};
     struct bt_point corner[4];
@@ -325,7 +326,7 @@ static enum bt_status adjust(struct bt_quad_model *m, enum bt_system system,
 enum bt_status bt_quad_fit(size_t n, const struct bt_opening_reading reading[],
                            const struct bt_wall_profile profile[4],
                            const bool traced[4], enum bt_system system,
-                           struct bt_quad *out, struct bt_error *err)
+                           struct bt_quad_result *out, struct bt_error *err)
 {
     struct bt_quad_model m = {.n = n, .reading = reading, .profile = profile};
     enum bt_status status;
@@ -351,7 +352,7 @@ enum bt_status bt_quad_fit(size_t n, const struct bt_opening_reading reading[],
     return status;
 }
 
-void bt_quad_clear(struct bt_quad *quad)
+void bt_quad_clear(struct bt_quad_result *quad)
 {
     if (!quad)
         return;

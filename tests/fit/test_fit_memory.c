@@ -16,7 +16,7 @@ static enum bt_status all_of_it(struct bt_error *err)
     const bool traced[4] = {false};
     struct bt_opening_reading r[5];
     struct bt_wall_profile profile[BT_WALLS];
-    struct bt_quad quad = {.rank = 0};
+    struct bt_quad_result quad = {.rank = 0};
     struct bt_piece piece;
     struct bt_piece_request request = {&quad, profile, bt_opening_plan_none(), 1, 1};
     enum bt_status status;

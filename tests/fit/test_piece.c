@@ -15,7 +15,7 @@ static void near(const char *what, double got, double want, double tol)
 
 /* An opening with corners that are known. */
 struct space {
-    struct bt_quad quad;
+    struct bt_quad_result quad;
     struct bt_wall_profile profile[BT_WALLS];
     struct bt_piece_request request;
     struct bt_piece piece;

@@ -29,7 +29,7 @@ static void near(const char *what, double got, double want, double tol)
 struct bench {
     size_t n;
     struct bt_opening_reading r[MOST];
-    struct bt_quad q;
+    struct bt_quad_result q;
     struct bt_error err;
 };
 

@@ -21,7 +21,7 @@
 #define BT_SCRIBE_WORTH 0.5
 
 struct bt_piece_request {
-    const struct bt_quad *quad;            /* all corners seen */
+    const struct bt_quad_result *quad;     /* all corners seen */
     const struct bt_wall_profile *profile; /* [4] by enum bt_wall; n 0: none */
     struct bt_opening_plan plan;
     /* Across the grain, for the depth of the opening, mm: how much wider than as it is

@@ -61,7 +61,7 @@ struct bt_quad_ask {
     int where;
 };
 
-struct bt_quad {
+struct bt_quad_result {
     struct bt_point corner[4]; /* NaN all where rank is short of 5 */
     double cov[25];            /* of B.x, C.x, C.y, D.x, D.y, mm2, row by row; NaN
                                   likewise */
@@ -111,8 +111,8 @@ struct bt_quad {
 BT_API enum bt_status bt_quad_fit(size_t n, const struct bt_opening_reading reading[],
                                   const struct bt_wall_profile profile[4],
                                   const bool traced[4], enum bt_system system,
-                                  struct bt_quad *out, struct bt_error *err);
+                                  struct bt_quad_result *out, struct bt_error *err);
 
-BT_API void bt_quad_clear(struct bt_quad *quad);
+BT_API void bt_quad_clear(struct bt_quad_result *quad);
 
 #endif
