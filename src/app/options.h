@@ -119,6 +119,7 @@ enum exit_code run_help(struct options *options);
 enum exit_code run_measure(struct options *options);
 enum exit_code run_sheet(struct options *options);
 enum exit_code run_movement(struct options *options);
+enum exit_code run_opening(struct options *options);
 enum exit_code run_new(struct options *options);
 enum exit_code run_decide(struct options *options);
 enum exit_code run_trend(struct options *options);

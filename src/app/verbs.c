@@ -140,6 +140,20 @@ static const struct verb_status movement_statuses[] = {
     {EXIT_IOERR, broken},
     {EXIT_DONE, NULL}};
 
+static const struct verb_status opening_statuses[] = {
+    {EXIT_DONE, "it fits, and there is a way in"},
+    {EXIT_OVER,
+     "no way in, a joint too small, a panel too small, or more to scribe than "
+     "is allowed"},
+    {EXIT_OPEN, "the readings leave the shape free or contradict each other, or the "
+                "headroom is not stated"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or there is no reading of the opening"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
 static const struct verb_status help_statuses[] = {
     {EXIT_DONE, "done"},
     {EXIT_USAGE, "there is no such verb"},
@@ -211,6 +225,12 @@ const struct verb verbs[] = {
      "what it holds; ends, joints to walls, and the form that the rings give it.\n",
      "benchtrue movement oak-window-seat --figure fixings.pdf", movement_statuses,
      MOVEMENT, run_movement},
+    {"opening", "JOB", true,
+     "what shape is the space, will the piece go in, what do I cut",
+     "Adjusts the lengths, angles, batten offsets and template of opening.csv, names\n"
+     "what does not agree, and plans the piece: gaps by the movement of the wood and\n"
+     "the sealant, cuts with angles, what to scribe, and the way in.\n",
+     "benchtrue opening oak-window-seat", opening_statuses, OPENING, run_opening},
     {"help", "[VERB]", false, "what a verb does, its options, an example", "",
      "benchtrue help flatness", help_statuses, HELP, run_help},
 };

@@ -17,18 +17,20 @@ enum {
     TREND = 1024,
     DECIDE = 2048,
     SHEET = 4096,
-    MOVEMENT = 65536
+    MOVEMENT = 65536,
+    OPENING = 131072
 };
 
 /* Verbs whose job goes without saying inside its folder. */
 enum {
     IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE |
-                SHEET | MOVEMENT
+                SHEET | MOVEMENT | OPENING
 };
 
 /* Verbs that answer with figures. */
 enum {
-    ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE | MOVEMENT
+    ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE | MOVEMENT |
+              OPENING
 };
 
 #endif

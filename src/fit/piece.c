@@ -74,8 +74,17 @@ static struct bt_line edge_line(const struct bt_piece_request *r,
     const struct bt_clearance *c = &piece->gap[wall];
     const bool open = wall == BT_WALL_FRONT && !r->plan.front_wall;
 
-    return bt_edge_line(r->quad, &r->profile[wall], wall, !open && !c->scribed,
+    return bt_wall_line(r->quad, &r->profile[wall], wall, !open && !c->scribed,
                         open ? -piece->overhang : c->taken);
+}
+
+/* How far along a wall a place lies. */
+static double along_wall(const struct bt_piece_request *r, enum bt_wall wall,
+                         const struct bt_point *p)
+{
+    const struct bt_line chord = bt_wall_line(r->quad, NULL, wall, false, 0);
+
+    return (p->x - chord.at.x) * chord.dx + (p->y - chord.at.y) * chord.dy;
 }
 
 static void add_scribed(const struct bt_piece_request *r, struct bt_piece *out,
@@ -83,7 +92,6 @@ static void add_scribed(const struct bt_piece_request *r, struct bt_piece *out,
                         const struct bt_point *to)
 {
     const struct bt_wall_profile *profile = &r->profile[wall];
-    const struct bt_line chord = bt_edge_line(r->quad, NULL, wall, false, 0);
     struct bt_outline *o = &out->placed;
 
     if (!out->gap[wall].scribed)
@@ -91,10 +99,7 @@ static void add_scribed(const struct bt_piece_request *r, struct bt_piece *out,
     for (size_t i = 0; i < profile->n; i++) {
         const struct bt_wall_station *s =
             &profile->station[backwards ? profile->n - 1 - i : i];
-        const double a =
-            (from->x - chord.at.x) * chord.dx + (from->y - chord.at.y) * chord.dy;
-        const double b =
-            (to->x - chord.at.x) * chord.dx + (to->y - chord.at.y) * chord.dy;
+        const double a = along_wall(r, wall, from), b = along_wall(r, wall, to);
 
         if (s->at > fmin(a, b) && s->at < fmax(a, b))
             o->p[o->n++] =
@@ -124,6 +129,20 @@ static enum bt_status nothing_left(const struct bt_piece_request *r,
                         wide, deep, ends, sides);
 }
 
+/* The line of an edge; of one that follows its wall, as it is near p. */
+static struct bt_line line_near(const struct bt_piece_request *r,
+                                const struct bt_piece *piece, enum bt_wall wall,
+                                const struct bt_point *p)
+{
+    const struct bt_wall_profile *profile = &r->profile[wall];
+
+    if (!piece->gap[wall].scribed)
+        return edge_line(r, piece, wall);
+    return bt_wall_line(r->quad, NULL, wall, false,
+                        piece->gap[wall].taken -
+                            bt_wall_profile_at(profile, along_wall(r, wall, p)));
+}
+
 /* Corners A, B, C, D of the piece in the frame of the opening; false where nothing is
  * left between the walls. */
 static bool find_corners(const struct bt_piece_request *r, const struct bt_piece *piece,
@@ -133,13 +152,18 @@ static bool find_corners(const struct bt_piece_request *r, const struct bt_piece
                                             {BT_WALL_BACK, BT_WALL_RIGHT},
                                             {BT_WALL_RIGHT, BT_WALL_FRONT},
                                             {BT_WALL_FRONT, BT_WALL_LEFT}};
-    struct bt_line line[BT_WALLS];
 
-    for (int wall = 0; wall < BT_WALLS; wall++)
-        line[wall] = edge_line(r, piece, (enum bt_wall)wall);
-    for (int k = 0; k < 4; k++)
-        if (!bt_lines_cross(&line[meet[k][0]], &line[meet[k][1]], &corner[k]))
-            return false;
+    for (int k = 0; k < 4; k++) {
+        corner[k] = r->quad->corner[k];
+        /* each round is better by the slope of a wall, a few hundredths */
+        for (int round = 0; round < 8; round++) {
+            const struct bt_line a = line_near(r, piece, meet[k][0], &corner[k]);
+            const struct bt_line b = line_near(r, piece, meet[k][1], &corner[k]);
+
+            if (!bt_lines_cross(&a, &b, &corner[k]))
+                return false;
+        }
+    }
     return corner[1].x > corner[0].x && corner[2].x > corner[3].x &&
            corner[3].y > corner[0].y && corner[2].y > corner[1].y;
 }
@@ -175,7 +199,7 @@ static enum bt_status make_outline(const struct bt_piece_request *r,
                                    struct bt_piece *out)
 {
     const struct bt_line back =
-        bt_edge_line(r->quad, &r->profile[BT_WALL_BACK], BT_WALL_BACK, true,
+        bt_wall_line(r->quad, &r->profile[BT_WALL_BACK], BT_WALL_BACK, true,
                      out->gap[BT_WALL_BACK].taken);
     const struct bt_outline *from = &out->placed;
     struct bt_outline *o = &out->outline;

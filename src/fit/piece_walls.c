@@ -15,7 +15,7 @@ static double inward(enum bt_wall wall)
 struct bt_point bt_wall_place(const struct bt_quad_result *quad, enum bt_wall wall,
                               double at, double off)
 {
-    const struct bt_line chord = bt_edge_line(quad, NULL, wall, false, -off);
+    const struct bt_line chord = bt_wall_line(quad, NULL, wall, false, -off);
 
     return (struct bt_point){chord.at.x + at * chord.dx, chord.at.y + at * chord.dy};
 }
@@ -38,7 +38,7 @@ static double beyond_corners(const struct bt_quad_result *quad, enum bt_wall wal
     return most;
 }
 
-struct bt_line bt_edge_line(const struct bt_quad_result *quad,
+struct bt_line bt_wall_line(const struct bt_quad_result *quad,
                             const struct bt_wall_profile *profile, enum bt_wall wall,
                             bool home, double gap)
 {

@@ -18,7 +18,7 @@ struct bt_point bt_wall_place(const struct bt_quad_result *quad, enum bt_wall wa
 
 /* The chord of a wall, or (home) the straight edge on its two high points; moved into
  * the opening by gap. */
-struct bt_line bt_edge_line(const struct bt_quad_result *quad,
+struct bt_line bt_wall_line(const struct bt_quad_result *quad,
                             const struct bt_wall_profile *profile, enum bt_wall wall,
                             bool home, double gap);
 

@@ -21,22 +21,6 @@ static void add_name(struct bt_buffer *out, const char *name)
 
 /* ---- the opening ---- */
 
-/* A length on a tape, with its u. */
-static void say_tape(struct bt_buffer *out, const struct bt_measured *m,
-                     enum bt_system system)
-{
-    char text[BT_PRINT_ROOM];
-
-    if (!m->seen) {
-        bt_buffer_text(out, "not seen");
-        return;
-    }
-    bt_buffer_text(out, bt_print_length(text, m->value, m->u, system, BT_LENGTH_RULE));
-    bt_buffer_text(out, " (u ");
-    bt_say_length(out, m->u, m->u, system);
-    bt_buffer_text(out, ")");
-}
-
 static void add_corner(struct bt_buffer *out, const struct bt_quad_result *q, int k)
 {
     const struct bt_measured *angle = &q->figure[BT_QUAD_ANGLE + k];
@@ -86,7 +70,7 @@ static void add_narrower(struct bt_buffer *out, const struct bt_quad_result *q,
     else if (!(fabs(n->value) > n->u))
         bt_buffer_text(out, "as wide, as far as can be told");
     else {
-        bt_say_measured(out, n, system);
+        bt_say_taped(out, n, system);
         bt_buffer_text(out, n->value > 0 ? " narrower" : " wider");
     }
     bt_buffer_text(out, "\n");
@@ -102,12 +86,12 @@ static void add_opening(struct bt_buffer *out, const struct bt_opening_answer *a
     bt_buffer_text(out, "\nThe opening\n");
     for (int wall = 0; wall < BT_WALLS; wall++) {
         add_name(out, sides[wall]);
-        say_tape(out, &q->figure[BT_QUAD_SIDE + wall], system);
+        bt_say_taped(out, &q->figure[BT_QUAD_SIDE + wall], system);
         bt_buffer_text(out, "\n");
     }
     for (int k = 0; k < 2; k++) {
         add_name(out, k ? "diagonal BD" : "diagonal AC");
-        say_tape(out, &q->figure[BT_QUAD_DIAGONAL_AC + k], system);
+        bt_say_taped(out, &q->figure[BT_QUAD_DIAGONAL_AC + k], system);
         bt_buffer_text(out, "\n");
     }
     for (int k = 0; k < 4; k++)
@@ -199,9 +183,9 @@ static void add_wall(struct bt_buffer *out, const struct bt_opening_answer *a,
         return;
     }
     bt_buffer_text(out, "a straight edge leaves ");
-    bt_say_measured(out, &p->zone, system);
+    bt_say_taped(out, &p->zone, system);
     bt_buffer_text(out, " at best; pushed home ");
-    bt_say_measured(out, &p->home, system);
+    bt_say_taped(out, &p->home, system);
     bt_buffer_text(out, ", at ");
     bt_say_rule(out, p->station[p->widest].at, system);
     bt_buffer_text(out, "\n");
@@ -211,7 +195,7 @@ static void add_wall(struct bt_buffer *out, const struct bt_opening_answer *a,
     bt_buffer_text(out, "scribe off");
     for (size_t i = 0; i < p->n; i++) {
         bt_buffer_text(out, i ? ", " : " ");
-        bt_say_length(out, p->station[i].scribe, p->station[i].u, system);
+        bt_say_tape(out, p->station[i].scribe, p->station[i].u, system);
         bt_buffer_text(out, " at ");
         bt_say_rule(out, p->station[i].at, system);
     }
@@ -259,7 +243,7 @@ static void add_gap(struct bt_buffer *out, const struct bt_opening_answer *a,
     bt_buffer_format(out, "  %s", bt_wall_name(wall));
     bt_buffer_column(out, 10);
     if (c->taken > 0)
-        bt_say_length(out, c->taken, 0, system);
+        bt_say_tape(out, c->taken, 0, system);
     else
         bt_buffer_text(out, "pushed home");
     say_spacers(out, a, c->taken, system);
@@ -267,16 +251,16 @@ static void add_gap(struct bt_buffer *out, const struct bt_opening_answer *a,
         bt_buffer_text(out, " (taken; common practice, no source: [opening] joint)");
     if (c->widest > c->taken) {
         bt_buffer_text(out, ", at the widest place ");
-        bt_say_length(out, c->widest, a->profile[wall].home.u, system);
+        bt_say_tape(out, c->widest, a->profile[wall].home.u, system);
     }
     if (c->scribed)
         bt_buffer_text(out, ", scribed to the wall");
     if (wall == BT_WALL_FRONT && a->movement_known) {
         bt_buffer_text(out, "; the wood closes ");
-        bt_say_length(out, c->movement, a->damp.u, system);
+        bt_say_tape(out, c->movement, a->damp.u, system);
         if (c->sealant > 0) {
             bt_buffer_text(out, " of it, the sealant needs ");
-            bt_say_length(out, c->sealant, c->sealant / 10, system);
+            bt_say_tape(out, c->sealant, c->sealant / 10, system);
         }
     }
     bt_buffer_text(out, "\n");
@@ -294,9 +278,9 @@ static void add_movement(struct bt_buffer *out, const struct bt_opening_answer *
     bt_buffer_text(out, "  Across the grain, from back to front, ");
     bt_buffer_name(out, a->wood);
     bt_buffer_text(out, " gets ");
-    bt_say_length(out, a->damp.change, a->damp.u, system);
+    bt_say_tape(out, a->damp.change, a->damp.u, system);
     bt_buffer_text(out, " wider at its dampest and ");
-    bt_say_length(out, a->dry.change, a->dry.u, system);
+    bt_say_tape(out, a->dry.change, a->dry.u, system);
     bt_buffer_format(
         out, " narrower at its driest%s.\n",
         a->now_taken ? " (cut half-way between: [climate] now is not stated)" : "");
@@ -373,7 +357,7 @@ static void add_cuts(struct bt_buffer *out, const struct bt_opening_answer *a,
             add_end(out, c, system);
         if (c->scribed) {
             bt_buffer_text(out, "; leave ");
-            bt_say_length(out, c->scribe_most, c->scribe_most / 10, system);
+            bt_say_tape(out, c->scribe_most, c->scribe_most / 10, system);
             bt_buffer_text(out, " more and scribe it last");
         }
         bt_buffer_text(out, "\n");
@@ -400,10 +384,9 @@ static void add_straight(struct bt_buffer *out, const struct bt_opening_answer *
     bt_buffer_text(out, "no");
     if (in->give_left > 0 || in->give_right > 0) {
         bt_buffer_text(out, ": it would have to give ");
-        bt_say_length(out, in->give_left, a->quad.figure[BT_QUAD_LEAN_LEFT].u, system);
+        bt_say_tape(out, in->give_left, a->quad.figure[BT_QUAD_LEAN_LEFT].u, system);
         bt_buffer_text(out, " at the left, ");
-        bt_say_length(out, in->give_right, a->quad.figure[BT_QUAD_LEAN_RIGHT].u,
-                      system);
+        bt_say_tape(out, in->give_right, a->quad.figure[BT_QUAD_LEAN_RIGHT].u, system);
         bt_buffer_text(out, " at the right; the largest that goes in is ");
         bt_say_rule(out, a->piece.length_back - in->give_left - in->give_right, system);
         bt_buffer_text(out, " long at the back");
@@ -477,7 +460,7 @@ static void add_tilt(struct bt_buffer *out, const struct bt_opening_answer *a,
     bt_buffer_text(out, " of height in all\n");
     add_name(out, "");
     bt_buffer_text(out, "on the way down its diagonal is ");
-    bt_say_length(out, t->least_length - a->piece.longest, 0, system);
+    bt_say_length(out, t->least_length - a->piece.longest, 0.05, system);
     bt_buffer_format(out,
                      " longer than itself: it %s between the end walls, if they are "
                      "plumb\n",

@@ -22,6 +22,14 @@ void bt_say_asks(struct bt_buffer *out, const struct bt_quad_result *quad);
 void bt_text_opening_verdict(struct bt_buffer *out, const struct bt_opening_answer *a,
                              const struct bt_text_options *options);
 
+/* The size of a length that is read on a rule or tape, to what its u carries; u 0: to a
+ * tenth of a millimetre or 1/64 in. */
+void bt_say_tape(struct bt_buffer *out, double mm, double u, enum bt_system system);
+
+/* Its u with it: `6.2 mm (u 0.5)`. */
+void bt_say_taped(struct bt_buffer *out, const struct bt_measured *m,
+                  enum bt_system system);
+
 /* `7 mm over 600 mm`. */
 void bt_say_over(struct bt_buffer *out, double mm, double u, double over,
                  enum bt_system system);

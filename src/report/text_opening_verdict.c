@@ -28,12 +28,33 @@ void bt_say_misfit(struct bt_buffer *out, const struct bt_opening_reading *readi
     if (reading->kind == BT_OPENING_ANGLE)
         bt_say_angle(out, size, check->u_misfit);
     else
-        bt_say_length(out, size, check->u_misfit, system);
+        bt_say_tape(out, size, check->u_misfit, system);
     if (reading->kind == BT_OPENING_POINT)
         bt_buffer_text(out,
                        check->misfit < 0 ? " outside its wall" : " inside its wall");
     else
         bt_buffer_text(out, check->misfit > 0 ? " too large" : " too small");
+}
+
+void bt_say_tape(struct bt_buffer *out, double mm, double u, enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+
+    bt_buffer_text(
+        out, bt_print_length(text, fabs(mm), u > 0 ? u : 0.2, system, BT_LENGTH_RULE));
+}
+
+void bt_say_taped(struct bt_buffer *out, const struct bt_measured *m,
+                  enum bt_system system)
+{
+    if (!m->seen) {
+        bt_buffer_text(out, "not seen");
+        return;
+    }
+    bt_say_tape(out, m->value, m->u, system);
+    bt_buffer_text(out, " (u ");
+    bt_say_length(out, m->u, m->u, system);
+    bt_buffer_text(out, ")");
 }
 
 void bt_say_asks(struct bt_buffer *out, const struct bt_quad_result *quad)
@@ -50,7 +71,7 @@ void bt_say_asks(struct bt_buffer *out, const struct bt_quad_result *quad)
 void bt_say_over(struct bt_buffer *out, double mm, double u, double over,
                  enum bt_system system)
 {
-    bt_say_length(out, fabs(mm), u, system);
+    bt_say_tape(out, fabs(mm), u, system);
     bt_buffer_text(out, " over ");
     bt_say_rule(out, over, system);
 }
@@ -97,9 +118,9 @@ static void say_give(struct bt_buffer *out, const struct bt_opening_answer *a,
     const struct bt_insert *in = &a->piece.insert;
 
     bt_buffer_text(out, "to go straight in it would have to give ");
-    bt_say_length(out, in->give_left, a->quad.figure[BT_QUAD_LEAN_LEFT].u, system);
+    bt_say_tape(out, in->give_left, a->quad.figure[BT_QUAD_LEAN_LEFT].u, system);
     bt_buffer_text(out, " at the left and ");
-    bt_say_length(out, in->give_right, a->quad.figure[BT_QUAD_LEAN_RIGHT].u, system);
+    bt_say_tape(out, in->give_right, a->quad.figure[BT_QUAD_LEAN_RIGHT].u, system);
     bt_buffer_text(out, " at the right");
 }
 
@@ -208,7 +229,7 @@ void bt_text_opening_verdict(struct bt_buffer *out, const struct bt_opening_answ
     case BT_OPENING_SMALL_JOINT:
         bt_text_paint(out, options, verdict, "The joint is too small");
         bt_buffer_text(out, ": at the front the wood and its sealant need ");
-        bt_say_length(out, a->piece.gap[BT_WALL_FRONT].taken, 0.5, system);
+        bt_say_tape(out, a->piece.gap[BT_WALL_FRONT].taken, 0.5, system);
         bt_buffer_text(out,
                        ". Next: widen it in [opening] joint, or use a sealant that "
                        "moves more");

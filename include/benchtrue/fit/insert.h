@@ -66,7 +66,7 @@ struct bt_insert {
  * Minkowski difference is a parallelogram, and the directions that meet it from the
  * origin are the cone of its corners; what no cone holds is free (sources: T.
  * Lozano-Perez, Spatial planning, IEEE Trans. Computers C-32 (1983); from memory).
- * Touching is no obstacle: the outline is taken smaller by 1e-7 of its size.
+ * Touching is no obstacle: the outline is taken smaller by 1e-4 of its size.
  * Turning: about each corner of the piece, both ways, up to 90 degrees, in steps that
  * are safe whatever the shape: no point moves farther than the least distance to the
  * walls. At every half degree the free directions are asked for.  A way that is found
