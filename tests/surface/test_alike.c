@@ -258,24 +258,32 @@ Test(alike, the_parts_of_u_are_its_whole)
     builder_clear(&b);
 }
 
-/* Lines along show no twist, sticks do: it is fitted to the readings themselves. */
+/* Sticks show the twist and the heights do not, for no line has a place with another:
+ * it is fitted to the readings themselves, of which a diagonal less its bow and cup has
+ * a part. */
 Test(alike, a_twist_fitted_to_the_readings_has_it_in_its_u)
 {
     struct builder b;
     struct bt_flatness f;
     double gain[READINGS_MOST];
+    size_t diagonal;
     bool more;
 
     lay_rows(&b);
+    for (int i = 0; i < 3; i++)
+        builder_run(&b, (struct bt_point){90 + 300.0 * i, 20},
+                    (struct bt_point){90 + 300.0 * i, 280}, 3);
+    diagonal = b.r.nobs;
+    builder_run(&b, (struct bt_point){30, 10}, (struct bt_point){770, 290}, 5);
     builder_wind(&b, 0, 800, 0, 300, 500);
-    for (int i = 0; i < 2; i++) /* a twist of the rows themselves */
-        b.r.obs[i ? NX * NY - 1 : 0].alike = 5;
+    b.r.obs[diagonal].alike = b.r.obs[diagonal + 4].alike = 5;
     cr_assert_eq(bt_flatness_evaluate(&b.r, &size, &f, NULL), BT_OK);
     cr_assert(f.form.twist_from_readings);
     cr_assert_eq(bt_form_direct_row(&b.r, &f.form.rectangle, gain), BT_OK);
     for (size_t i = 0; i < b.r.nobs; i++)
         gain[i] *= b.r.obs[i].u;
     near(f.form.twist.u, sqrt(square_of(&b.r, gain, &more)), 1e-12, "u of twist");
+    cr_expect(more);
     bt_flatness_clear(&f);
     builder_clear(&b);
 }
