@@ -273,3 +273,29 @@ Test(set_u, hands_on_the_hollow_of_the_edge_that_is_taken_off_gaps_as_a_parabola
     }
     jobdir_remove(&dir);
 }
+
+/* An edge of 600 mm over 1200 mm was shifted: it is two placements. */
+Test(set_u, tells_a_line_that_is_longer_than_its_edge)
+{
+    static const char readings[] = "line,x,y,gap\na,0,0,0\na,600,0,0.2\na,1200,0,0\n"
+                                   "b,0,0,0\nb,300,0,0.1\nb,601,0,0\n"
+                                   "c,0,0,0\nc,300,300,0.1\nc,600,600,0\n";
+    struct jobdir dir;
+    const struct bt_note *note;
+
+    jobdir_load_set(&dir, readings,
+                    "instrument = rule\n[instrument rule]\nkind = straightedge\n"
+                    "length = 600 mm\n");
+    cr_expect_eq(dir.job.set[0].too_long, (size_t)2);
+    note = set_note(&dir.job.set[0], "line 'a' is 1200 mm from first to last place, "
+                                     "'rule' is 600 mm long");
+    cr_assert_not_null(note);
+    cr_expect_eq(note->line, (size_t)2);
+    cr_expect_null(set_note(&dir.job.set[0], "line 'b' is"));
+    cr_expect_not_null(set_note(&dir.job.set[0], "line 'c' is 848"));
+    jobdir_remove(&dir);
+    jobdir_load_set(&dir, readings,
+                    "instrument = rule\n[instrument rule]\nkind = straightedge\n");
+    cr_expect_eq(dir.job.set[0].too_long, (size_t)0);
+    jobdir_remove(&dir);
+}
