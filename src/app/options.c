@@ -79,7 +79,7 @@ static const struct option_rule rules[] = {
     {OPTION_THICKNESS, "--thickness", "T", NEW, "thickness"},
     {OPTION_USE, "--use", "BAND", FLATNESS | NEW,
      "limits of a use, as table top (flatness: for a bare file)"},
-    {OPTION_UNITS, "--units", "in|mm", ANSWERS | NEW,
+    {OPTION_UNITS, "--units", "in|mm", ANSWERS | NEW | REPORT,
      "inches or millimetres, whatever the job says"},
     {OPTION_SINCE, "--since", "DATE", TREND, "leave out the sets before that day"},
     {OPTION_SHARE, "--share", "PERCENT", TREND,
@@ -94,10 +94,12 @@ static const struct option_rule rules[] = {
      "how far apart the feet of the bar stand; else 300 mm or 12 in"},
     {OPTION_CSV, "--csv", "FILE", MEASURE,
      "write rows to fill in; several kinds of reading, several files"},
-    {OPTION_OUTPUT, "-o", "FILE", SHEET, "the file to write, which ends in .pdf"},
+    {OPTION_OUTPUT, "-o", "FILE", SHEET | REPORT,
+     "the file to write, which ends in .pdf (report: or .html)"},
     {OPTION_OF, "--of", "SHEET", SHEET,
      "readings, fence, dryfit or opening alone; may be repeated"},
-    {OPTION_PAPER, "--paper", "a4|letter", SHEET, "what it is printed on; a4 is usual"},
+    {OPTION_PAPER, "--paper", "a4|letter", SHEET | REPORT,
+     "what it is printed on; a4 is usual"},
 };
 enum { RULES = sizeof rules / sizeof *rules };
 _Static_assert(OPTION_PAPER < 32, "`seen` has a bit for each option");

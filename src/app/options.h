@@ -117,6 +117,7 @@ enum exit_code run_flatness(struct options *options);
 enum exit_code run_glueup(struct options *options);
 enum exit_code run_help(struct options *options);
 enum exit_code run_measure(struct options *options);
+enum exit_code run_report(struct options *options);
 enum exit_code run_sheet(struct options *options);
 enum exit_code run_movement(struct options *options);
 enum exit_code run_opening(struct options *options);

@@ -112,3 +112,37 @@ enum exit_code verb_figure_save(const struct options *options, enum bt_status st
     bt_figure_teardown();
     return code;
 }
+
+enum exit_code verb_paper(const struct options *options, enum bt_paper *paper)
+{
+    const char *text = options->paper;
+
+    if (!text || strcmp(text, "a4") == 0)
+        *paper = BT_PAPER_A4;
+    else if (strcmp(text, "letter") == 0)
+        *paper = BT_PAPER_LETTER;
+    else
+        return say(EXIT_USAGE, "--paper: no such paper: '%s', there are a4 and letter",
+                   text);
+    return EXIT_DONE;
+}
+
+enum exit_code verb_output_save(const struct options *options, enum bt_status status,
+                                const struct bt_error *err,
+                                struct bt_figure_bytes *bytes)
+{
+    enum exit_code code = EXIT_DONE;
+    struct bt_error why;
+
+    if (status != BT_OK) {
+        code = verb_job_failed(options, status, err);
+    } else {
+        status = bt_save_file(options->output, (const char *)bytes->bytes,
+                              bytes->length, &why);
+        if (status != BT_OK)
+            code = say_error(status, why.message);
+    }
+    bt_figure_bytes_clear(bytes);
+    bt_figure_teardown();
+    return code;
+}

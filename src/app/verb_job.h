@@ -4,6 +4,7 @@
 
 #include "app/options.h"
 #include "benchtrue/draw/figure.h"
+#include "benchtrue/draw/paper.h"
 #include "benchtrue/judge/limits.h"
 #include "benchtrue/report/text.h"
 
@@ -24,6 +25,15 @@ struct bt_text_options verb_text_options(const struct options *options,
 
 /* 0 within, 1 over, 2 not known. */
 enum exit_code verb_exit(enum bt_verdict verdict);
+
+/* The paper of --paper, A4 where it is not typed. */
+enum exit_code verb_paper(const struct options *options, enum bt_paper *paper);
+
+/* Write a finished document to the file of -o, free it and what drawing kept; status
+ * and err say how making it went. */
+enum exit_code verb_output_save(const struct options *options, enum bt_status status,
+                                const struct bt_error *err,
+                                struct bt_figure_bytes *bytes);
 
 /* Whether --figure names a file of a format that can be drawn; EXIT_DONE without it. */
 enum exit_code verb_figure_check(const struct options *options);

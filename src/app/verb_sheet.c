@@ -5,7 +5,6 @@
 #include "app/say.h"
 #include "app/verb_job.h"
 #include "benchtrue/base/nearest.h"
-#include "benchtrue/report/save.h"
 #include "benchtrue/report/sheets_result.h"
 
 static enum exit_code refuse_kind(const char *text)
@@ -37,20 +36,6 @@ static enum exit_code read_kinds(const struct options *options,
     return EXIT_DONE;
 }
 
-static enum exit_code read_paper(const struct options *options, enum bt_paper *paper)
-{
-    const char *text = options->paper;
-
-    if (!text || strcmp(text, "a4") == 0)
-        *paper = BT_PAPER_A4;
-    else if (strcmp(text, "letter") == 0)
-        *paper = BT_PAPER_LETTER;
-    else
-        return say(EXIT_USAGE, "--paper: no such paper: '%s', there are a4 and letter",
-                   text);
-    return EXIT_DONE;
-}
-
 static enum exit_code read_request(const struct options *options,
                                    struct bt_sheets_request *request)
 {
@@ -58,7 +43,7 @@ static enum exit_code read_request(const struct options *options,
     enum exit_code code = read_kinds(options, request);
 
     if (code == EXIT_DONE)
-        code = read_paper(options, &request->paper);
+        code = verb_paper(options, &request->paper);
     if (code != EXIT_DONE)
         return code;
     if (!options->output)
@@ -79,17 +64,9 @@ static enum exit_code write_sheets(const struct options *options,
     struct bt_buffer out = {0};
     struct bt_error err = {0};
     size_t sheets = 0;
-    enum exit_code code = EXIT_DONE;
-    enum bt_status status = bt_sheets_make(job, request, &pdf, &sheets, &err);
+    const enum bt_status status = bt_sheets_make(job, request, &pdf, &sheets, &err);
+    enum exit_code code = verb_output_save(options, status, &err, &pdf);
 
-    if (status != BT_OK)
-        code = verb_job_failed(options, status, &err);
-    if (code == EXIT_DONE) {
-        status =
-            bt_save_file(options->output, (const char *)pdf.bytes, pdf.length, &err);
-        if (status != BT_OK)
-            code = say_error(status, err.message);
-    }
     if (code == EXIT_DONE) {
         bt_buffer_format(&out, "%zu %s to pencil on: ", sheets,
                          sheets == 1 ? "sheet" : "sheets");
@@ -98,8 +75,6 @@ static enum exit_code write_sheets(const struct options *options,
         code = print_result(&out, EXIT_DONE);
     }
     bt_buffer_clear(&out);
-    bt_figure_bytes_clear(&pdf);
-    bt_figure_teardown();
     return code;
 }
 

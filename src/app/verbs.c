@@ -154,6 +154,16 @@ static const struct verb_status opening_statuses[] = {
     {EXIT_IOERR, broken},
     {EXIT_DONE, NULL}};
 
+static const struct verb_status report_statuses[] = {
+    {EXIT_DONE, "the document is written, whatever it says"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, "the document cannot be created"},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
 static const struct verb_status help_statuses[] = {
     {EXIT_DONE, "done"},
     {EXIT_USAGE, "there is no such verb"},
@@ -231,6 +241,12 @@ const struct verb verbs[] = {
      "what does not agree, and plans the piece: gaps by the movement of the wood and\n"
      "the sealant, cuts with angles, what to scribe, and the way in.\n",
      "benchtrue opening oak-window-seat", opening_statuses, OPENING, run_opening},
+    {"report", "JOB", true, "one document of all that the job's files say",
+     "Writes readings, verdicts with their doubt, causes and choices, fence, edges "
+     "and\n"
+     "glue-up with all figures into one file that needs no other: HTML or PDF.\n",
+     "benchtrue report oak-window-seat -o window-seat.html", report_statuses, REPORT,
+     run_report},
     {"help", "[VERB]", false, "what a verb does, its options, an example", "",
      "benchtrue help flatness", help_statuses, HELP, run_help},
 };

@@ -17,6 +17,7 @@ enum {
     TREND = 1024,
     DECIDE = 2048,
     SHEET = 4096,
+    REPORT = 8192,
     MOVEMENT = 65536,
     OPENING = 131072
 };
@@ -24,7 +25,7 @@ enum {
 /* Verbs whose job goes without saying inside its folder. */
 enum {
     IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE |
-                SHEET | MOVEMENT | OPENING
+                SHEET | REPORT | MOVEMENT | OPENING
 };
 
 /* Verbs that answer with figures. */

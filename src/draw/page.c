@@ -13,8 +13,6 @@
 #include "draw/palette.h"
 #include "draw/svg.h"
 
-/* Points of 1/72 in, the unit of PDF and of cairo's SVG. */
-#define POINTS_PER_MM (72 / 25.4)
 #define PIXELS_PER_MM 7.5
 
 static cairo_status_t take_bytes(void *closure, const unsigned char *data,
@@ -36,7 +34,7 @@ static cairo_status_t take_bytes(void *closure, const unsigned char *data,
 
 static cairo_surface_t *make_surface(struct page *page, bool measure)
 {
-    double scale = page->format == BT_FIGURE_PNG ? PIXELS_PER_MM : POINTS_PER_MM;
+    double scale = page->format == BT_FIGURE_PNG ? PIXELS_PER_MM : PAGE_POINTS;
     double wide = page->width * scale, high = page->height * scale;
 
     if (measure)
@@ -47,6 +45,7 @@ static cairo_surface_t *make_surface(struct page *page, bool measure)
     case BT_FIGURE_PDF:
         return cairo_pdf_surface_create_for_stream(take_bytes, page, wide, high);
     case BT_FIGURE_PNG:
+    case BT_FIGURE_PLATE:
         break;
     }
     return cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)ceil(wide),
@@ -107,7 +106,7 @@ enum bt_status page_open(struct page *page, enum bt_figure_format format,
                          const struct page_size *size, bool measure, const char *title,
                          const char *date, struct bt_error *err)
 {
-    double scale = format == BT_FIGURE_PNG ? PIXELS_PER_MM : POINTS_PER_MM;
+    double scale = format == BT_FIGURE_PNG ? PIXELS_PER_MM : PAGE_POINTS;
 
     memset(page, 0, sizeof *page);
     page->format = format;
@@ -183,7 +182,7 @@ enum bt_status page_finish(struct page *page, const char *title,
         return svg_describe(&page->bytes, title, page->nwritten, page->written,
                             page->words, out, err);
     *out = page->bytes;
-    page->bytes = (struct bt_figure_bytes){0, NULL};
+    page->bytes = (struct bt_figure_bytes){0};
     return BT_OK;
 }
 
@@ -222,6 +221,24 @@ static enum bt_status draw_on(page_draw *draw, const void *figure,
     return status;
 }
 
+/* A further page of a document, of its own height. */
+static enum bt_status draw_onto(page_draw *draw, const void *figure,
+                                const struct page_size *size, struct page *page,
+                                struct bt_error *err)
+{
+    const char *running = page->running;
+
+    page->running = NULL;
+    cairo_show_page(page->cr);
+    cairo_pdf_surface_set_size(page->surface, size->width * PAGE_POINTS,
+                               size->height * PAGE_POINTS);
+    page->nwritten = page->nword = 0;
+    page->sheet++;
+    draw(figure, page);
+    page->running = running;
+    return page_status(page, err);
+}
+
 enum bt_status page_print(page_draw *draw, const void *figure, enum bt_paper paper,
                           const char *title, const char *date,
                           struct bt_figure_bytes *out, struct bt_error *err)
@@ -240,10 +257,12 @@ enum bt_status page_make(page_draw *draw, const void *figure,
 {
     struct page_size size = page_size_of(BT_PAPER_A4);
     const double least = size.height;
+    const bool plate = format == BT_FIGURE_PLATE;
     char cleaned[PAGE_TEXT_ROOM];
     struct page page;
     enum bt_status status;
 
+    format = plate ? BT_FIGURE_PDF : format;
     page_clean(cleaned, title);
     status = page_open(&page, format, &size, true, cleaned, date, err);
     if (status == BT_OK) {
@@ -255,6 +274,8 @@ enum bt_status page_make(page_draw *draw, const void *figure,
         return status;
     if (format == BT_FIGURE_PDF)
         size.height = fmax(size.height, least);
+    if (plate)
+        return draw_onto(draw, figure, &size, out->onto, err);
     return draw_on(draw, figure, format, &size, cleaned, date, out, err);
 }
 
@@ -263,7 +284,7 @@ void bt_figure_bytes_clear(struct bt_figure_bytes *figure)
     if (!figure)
         return;
     bt_free(figure->bytes);
-    *figure = (struct bt_figure_bytes){0, NULL};
+    *figure = (struct bt_figure_bytes){0};
 }
 
 static bool ends_in(const char *path, const char *end)

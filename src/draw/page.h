@@ -75,6 +75,9 @@ size_t page_clean(char out[PAGE_TEXT_ROOM], const char *text);
 #define PAGE_WIDTH 210.0
 #define PAGE_MARGIN 9.0
 
+/* Points of 1/72 in, the unit of PDF and of cairo's SVG, per mm. */
+#define PAGE_POINTS (72 / 25.4)
+
 /* Width and height of paper, mm. */
 struct page_size {
     double width, height;

@@ -1,49 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/sheets_build.h"
 
-#include <stdarg.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
-
-static const char *keep(struct sheets_build *build, char *text)
-{
-    char **grown =
-        text ? bt_grow(build->text, &build->text_room, build->ntext + 1, sizeof *grown)
-             : NULL;
-
-    if (!grown) {
-        build->failed = true;
-        bt_free(text);
-        return "";
-    }
-    build->text = grown;
-    build->text[build->ntext++] = text;
-    return text;
-}
-
-const char *sheets_keep(struct sheets_build *build, struct bt_buffer *text)
-{
-    char *copy =
-        text->failed || !text->text ? NULL : bt_copy_text(text->text, text->length);
-
-    if (!text->failed && !text->text)
-        return "";
-    bt_buffer_clear(text);
-    return keep(build, copy);
-}
-
-const char *sheets_say(struct sheets_build *build, const char *format, ...)
-{
-    char text[512];
-    va_list args;
-
-    va_start(args, format);
-    vsnprintf(text, sizeof text, format, args);
-    va_end(args);
-    return keep(build, bt_copy_text(text, strlen(text)));
-}
 
 void sheets_begin(struct sheets_build *build, const struct bt_sheet *what)
 {
@@ -51,7 +11,7 @@ void sheets_begin(struct sheets_build *build, const struct bt_sheet *what)
         bt_grow(build->sheet, &build->sheet_room, build->nsheet + 1, sizeof *grown);
 
     if (!grown) {
-        build->failed = true;
+        build->kept.failed = true;
         return;
     }
     build->sheet = grown;
@@ -61,13 +21,13 @@ void sheets_begin(struct sheets_build *build, const struct bt_sheet *what)
 
 void sheets_block(struct sheets_build *build, const char *title, const char *how)
 {
-    struct bt_sheet_block *grown = build->failed
+    struct bt_sheet_block *grown = build->kept.failed
                                        ? NULL
                                        : bt_grow(build->block, &build->block_room,
                                                  build->nblock + 1, sizeof *grown);
 
     if (!grown) {
-        build->failed = true;
+        build->kept.failed = true;
         return;
     }
     build->block = grown;
@@ -78,12 +38,12 @@ void sheets_block(struct sheets_build *build, const char *title, const char *how
 void sheets_box(struct sheets_build *build, const char *label, const char *row)
 {
     struct bt_sheet_box *grown =
-        build->failed
+        build->kept.failed
             ? NULL
             : bt_grow(build->box, &build->box_room, build->nbox + 1, sizeof *grown);
 
     if (!grown) {
-        build->failed = true;
+        build->kept.failed = true;
         return;
     }
     build->box = grown;
@@ -96,7 +56,7 @@ enum bt_status sheets_done(struct sheets_build *build)
 {
     size_t block = 0, box = 0;
 
-    if (build->failed)
+    if (build->kept.failed)
         return BT_ENOMEM;
     for (size_t i = 0; i < build->nsheet; i++) {
         build->sheet[i].block = build->block + block;
@@ -111,9 +71,7 @@ enum bt_status sheets_done(struct sheets_build *build)
 
 void sheets_clear(struct sheets_build *build)
 {
-    for (size_t i = 0; i < build->ntext; i++)
-        bt_free(build->text[i]);
-    bt_free(build->text);
+    kept_clear(&build->kept);
     bt_free(build->sheet);
     bt_free(build->block);
     bt_free(build->box);

@@ -4,25 +4,18 @@
 
 #include "benchtrue/draw/sheet.h"
 #include "benchtrue/report/sheets_result.h"
+#include "report/kept.h"
 
 /* Sheets in the making.  Private to the room.  A lack of memory is kept until
  * sheets_done tells it. */
 struct sheets_build {
     const struct bt_job *job;
-    bool failed;
-    size_t nsheet, sheet_room, nblock, block_room, nbox, box_room, ntext, text_room;
+    struct kept kept;
+    size_t nsheet, sheet_room, nblock, block_room, nbox, box_room;
     struct bt_sheet *sheet;
     struct bt_sheet_block *block;
     struct bt_sheet_box *box;
-    char **text;
 };
-
-/* The text of a buffer, kept until sheets_clear; the buffer is empty then. */
-const char *sheets_keep(struct sheets_build *build, struct bt_buffer *text);
-
-/* A formatted text, as bt_buffer_format. */
-const char *sheets_say(struct sheets_build *build, const char *format, ...)
-    BT_PRINTF(2, 3);
 
 /* Begin a sheet, a block on it, add a box to that.  Texts must outlive the build or be
  * kept by it.  sheets_begin: *what is copied but for its blocks. */

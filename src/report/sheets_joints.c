@@ -8,8 +8,8 @@ static const char *rule(struct sheets_build *build, const char *before, double m
 {
     char text[BT_PRINT_ROOM];
 
-    return sheets_say(
-        build, "%s%s", before,
+    return kept_say(
+        &build->kept, "%s%s", before,
         bt_print_length_bare(text, mm, 0, build->job->system, BT_LENGTH_RULE));
 }
 
@@ -28,7 +28,7 @@ static void add_square(struct sheets_build *build)
                  "It touches at one end: the gap at the other end, how far along the "
                  "blade that is from where it touches, and where light is seen.");
     for (int i = 0; i < STATIONS; i++) {
-        sheets_box(build, sheets_say(build, "station, %s", place[i]), "station");
+        sheets_box(build, kept_say(&build->kept, "station, %s", place[i]), "station");
         sheets_box(build, "gap", "gap");
         sheets_box(build, "height of the gap", "height");
         sheets_box(build, "open at (top, bottom)", "open_at");
@@ -102,16 +102,16 @@ static void add_joint(struct sheets_build *build, size_t joint)
     const double length = length_of(job, joint);
 
     sheets_block(build,
-                 sheets_say(build, "Joint %s|%s", job->board[joint].name,
-                            job->board[joint + 1].name),
+                 kept_say(&build->kept, "Joint %s|%s", job->board[joint].name,
+                          job->board[joint + 1].name),
                  "");
     for (int i = 0; i < PLACES; i++) {
         static const char *const place[PLACES] = {"left end", "middle", "right end"};
         const char *at =
             isnan(length) ? place[i] : rule(build, "at ", length * i / (PLACES - 1));
 
-        sheets_box(build, sheets_say(build, "%s, show face", at), "show_gap");
-        sheets_box(build, sheets_say(build, "%s, other face", at), "other_gap");
+        sheets_box(build, kept_say(&build->kept, "%s, show face", at), "show_gap");
+        sheets_box(build, kept_say(&build->kept, "%s, other face", at), "other_gap");
     }
 }
 

@@ -20,19 +20,19 @@ static const char *station(struct sheets_build *build, double length, int i)
     char text[BT_PRINT_ROOM];
 
     if (isnan(length))
-        return sheets_say(build, "at ............, gap");
-    return sheets_say(build, "at %s or ........., gap",
-                      bt_print_length_bare(text, length * i / (STATIONS - 1), 0,
-                                           build->job->system, BT_LENGTH_RULE));
+        return kept_say(&build->kept, "at ............, gap");
+    return kept_say(&build->kept, "at %s or ........., gap",
+                    bt_print_length_bare(text, length * i / (STATIONS - 1), 0,
+                                         build->job->system, BT_LENGTH_RULE));
 }
 
 static void add_wall(struct sheets_build *build, const char *wall, double length)
 {
-    sheets_block(build, sheets_say(build, "Straight batten along the %s wall", wall),
-                 "");
+    sheets_block(build,
+                 kept_say(&build->kept, "Straight batten along the %s wall", wall), "");
     for (int i = 0; i < STATIONS; i++)
         sheets_box(build, station(build, length, i),
-                   sheets_say(build, "offset, %s", wall));
+                   kept_say(&build->kept, "offset, %s", wall));
 }
 
 static void add_sides(struct sheets_build *build)
@@ -45,9 +45,10 @@ static void add_sides(struct sheets_build *build)
                  "A back left, B back right, C front right, D front left. Both "
                  "diagonals: one checks the other.");
     for (int i = 0; i < 4; i++)
-        sheets_box(build, side[i], sheets_say(build, "side, %s", side[i]));
+        sheets_box(build, side[i], kept_say(&build->kept, "side, %s", side[i]));
     for (int i = 0; i < 2; i++)
-        sheets_box(build, diagonal[i], sheets_say(build, "diagonal, %s", diagonal[i]));
+        sheets_box(build, diagonal[i],
+                   kept_say(&build->kept, "diagonal, %s", diagonal[i]));
     sheets_block(build, "Wall to wall, square to the back wall", "");
     for (int i = 0; i < DEPTHS; i++)
         sheets_box(build, "at ............, width", "width");
@@ -55,8 +56,8 @@ static void add_sides(struct sheets_build *build)
         sheets_box(build, "at ............, depth", "depth");
     sheets_block(build, "Inside angles, where a bevel or an angle gauge fits", "");
     for (int i = 0; i < 4; i++)
-        sheets_box(build, sheets_say(build, "corner %s", corner[i]),
-                   sheets_say(build, "angle, %s", corner[i]));
+        sheets_box(build, kept_say(&build->kept, "corner %s", corner[i]),
+                   kept_say(&build->kept, "angle, %s", corner[i]));
 }
 
 void sheets_opening(struct sheets_build *build)

@@ -53,7 +53,7 @@ static const char *intro_of(struct sheets_build *build,
     bt_buffer_format(&out, "%s Readings in %s.", how_to[kind], unit_of(a->job, kind));
     if (kind == BT_PLAN_LINE)
         add_feelers(&out, a->job);
-    return sheets_keep(build, &out);
+    return kept_take(&build->kept, &out);
 }
 
 static const char *title_of(struct sheets_build *build,
@@ -68,7 +68,7 @@ static const char *title_of(struct sheets_build *build,
             bt_buffer_name(&out, a->tool[i].name);
             bt_buffer_text(&out, "'");
         }
-    return sheets_keep(build, &out);
+    return kept_take(&build->kept, &out);
 }
 
 /* Lines of a text before its last n. */
@@ -111,7 +111,7 @@ static const char *place_label(struct sheets_build *build,
     add_rule(&out, build->job, p->x);
     bt_buffer_text(&out, ", y ");
     add_rule(&out, build->job, p->y);
-    return sheets_keep(build, &out);
+    return kept_take(&build->kept, &out);
 }
 
 /* `x 0, y 0 to 375, 0`. */
@@ -127,7 +127,7 @@ static const char *way_label(struct sheets_build *build, const struct bt_point *
     add_rule(&out, build->job, p[1].x);
     bt_buffer_text(&out, ", ");
     add_rule(&out, build->job, p[1].y);
-    return sheets_keep(build, &out);
+    return kept_take(&build->kept, &out);
 }
 
 /* `near x 0, far 1500`. */
@@ -139,7 +139,7 @@ static const char *sticks_label(struct sheets_build *build, const struct bt_poin
     add_rule(&out, build->job, p[0].x);
     bt_buffer_text(&out, ", far ");
     add_rule(&out, build->job, p[2].x);
-    return sheets_keep(build, &out);
+    return kept_take(&build->kept, &out);
 }
 
 static const char *label_of(struct sheets_build *build,
@@ -171,10 +171,10 @@ static void add_step(struct sheets_build *build, const struct bt_measure_answer 
 
     bt_buffer_format(&title, "%zu  ", k + 1);
     bt_measure_step_name(a, k, &title);
-    sheets_block(build, sheets_keep(build, &title), "");
+    sheets_block(build, kept_take(&build->kept, &title), "");
     for (size_t i = 0; i < step->nreading; i++)
         sheets_box(build, label_of(build, a, step, i),
-                   sheets_say(build, "%zu", (*line)++));
+                   kept_say(&build->kept, "%zu", (*line)++));
 }
 
 static void add_kind(struct sheets_build *build, const struct sheets_plan *plan,
@@ -188,7 +188,7 @@ static void add_kind(struct sheets_build *build, const struct sheets_plan *plan,
     if (rows == 0)
         return;
     if (bt_measure_csv(a, kind, &file) != BT_OK)
-        build->failed = true;
+        build->kept.failed = true;
     line = lines_before(&file, rows) + 1;
     bt_buffer_clear(&file);
     sheets_begin(build, &(struct bt_sheet){
@@ -214,7 +214,7 @@ static enum bt_status name_steps(struct sheets_build *build, struct sheets_plan 
     for (size_t k = 0; k < n; k++) {
         struct bt_buffer name = {0};
         bt_measure_step_name(&plan->answer, k, &name);
-        plan->name[k] = sheets_keep(build, &name);
+        plan->name[k] = kept_take(&build->kept, &name);
     }
     return BT_OK;
 }

@@ -47,7 +47,7 @@ static enum bt_status build_all(struct sheets_build *build,
         sheets_opening(build);
     if (status != BT_OK)
         return status;
-    if (build->nsheet == 0 && !build->failed)
+    if (build->nsheet == 0 && !build->kept.failed)
         return bt_error_set(err, BT_EINPUT, 0, 0,
                             "there is nothing to measure yet: state the panel's length "
                             "and width in job.ini, or boards in boards.csv");

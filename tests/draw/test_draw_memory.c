@@ -23,7 +23,7 @@ static void fail_each(make *figure, enum bt_figure_format format)
     size_t k = 1;
 
     for (; status != BT_OK; k++) {
-        struct bt_figure_bytes b = {0, NULL};
+        struct bt_figure_bytes b = {0};
         struct bt_error err = {0};
 
         cr_assert_lt(k, 2000, "never done");

@@ -399,7 +399,7 @@ Test(figure, format_goes_by_the_end_of_the_name)
 
 Test(figure, refuses_what_cannot_be_drawn_and_says_why)
 {
-    struct bt_figure_bytes b = {7, NULL};
+    struct bt_figure_bytes b = {.length = 7};
     struct bt_error err;
 
     panel_grid(&panel, 5, 3, hollow);

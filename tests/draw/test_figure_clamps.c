@@ -290,7 +290,7 @@ Test(figure_clamps, every_format_is_the_same_twice, .fini = bt_figure_teardown)
 
 static void expect_refused(const char *why, size_t row)
 {
-    struct bt_figure_bytes b = {7, NULL};
+    struct bt_figure_bytes b = {.length = 7};
     struct bt_error err = {0};
 
     cr_expect_eq(make(BT_FIGURE_SVG, &b, &err), BT_EINPUT, "%s", why);
@@ -346,7 +346,7 @@ Test(figure_clamps, fails_cleanly_at_every_allocation, .fini = bt_figure_teardow
 
     make_glue_up(3, 4, 900);
     for (; status != BT_OK; k++) {
-        struct bt_figure_bytes b = {0, NULL};
+        struct bt_figure_bytes b = {0};
         struct bt_error err = {0};
 
         cr_assert_lt(k, 2000, "never done");

@@ -410,7 +410,7 @@ Test(figure_edges, every_format_is_the_same_twice, .fini = bt_figure_teardown)
 
 static void expect_refused(const char *why, size_t row)
 {
-    struct bt_figure_bytes b = {7, NULL};
+    struct bt_figure_bytes b = {.length = 7};
     struct bt_error err = {0};
 
     cr_expect_eq(make(BT_FIGURE_SVG, &b, &err), BT_EINPUT, "%s", why);
@@ -463,7 +463,7 @@ Test(figure_edges, fails_cleanly_at_every_allocation, .fini = bt_figure_teardown
 
     boards_make(&boards, 3, false, 0.0044);
     for (; status != BT_OK; k++) {
-        struct bt_figure_bytes b = {0, NULL};
+        struct bt_figure_bytes b = {0};
         struct bt_error err = {0};
 
         cr_assert_lt(k, 2000, "never done");

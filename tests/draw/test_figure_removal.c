@@ -77,7 +77,7 @@ TestSuite(figure_removal, .fini = finish);
 
 static struct bt_figure_bytes drawn(enum bt_figure_format format)
 {
-    struct bt_figure_bytes b = {0, NULL};
+    struct bt_figure_bytes b = {0};
     struct bt_error err = {0};
 
     cr_assert_eq(bt_figure_removal(&t.input, format, &b, &err), BT_OK, "%s",
@@ -216,7 +216,7 @@ Test(figure_removal, is_the_same_bytes_every_time)
 
 static void refused(size_t row, const char *message)
 {
-    struct bt_figure_bytes b = {7, NULL};
+    struct bt_figure_bytes b = {.length = 7};
     struct bt_error err = {0};
 
     cr_expect_eq(bt_figure_removal(&t.input, BT_FIGURE_SVG, &b, &err), BT_EINPUT);
@@ -259,7 +259,7 @@ Test(figure_removal, fails_cleanly_at_every_allocation)
     make_table(9, 5, 1200, 600, 0, 0);
     live = memory_live();
     for (; status != BT_OK; k++) {
-        struct bt_figure_bytes b = {0, NULL};
+        struct bt_figure_bytes b = {0};
         struct bt_error err = {0};
 
         cr_assert_lt(k, 2000, "never done");

@@ -35,6 +35,6 @@ need_packages() {
 }
 
 bt_build_packages="gcc libc6-dev make cmake pkg-config libgsl-dev libcsv-dev libcjson-dev
-    libsuitesparse-dev libcairo2-dev libpango1.0-dev libqhull-dev fonts-dejavu-core"
+    libsuitesparse-dev libcairo2-dev libpango1.0-dev libxml2-dev libqhull-dev fonts-dejavu-core"
 bt_test_packages="libcriterion-dev libglpk-dev libasan8 libubsan1 clang clang-format
     groff-base mandoc dpkg-dev file doxygen"

@@ -27,12 +27,21 @@ struct bt_figure_input {
                     (struct bt_edge_search); NaN or 0: points within 1 mm */
 };
 
-enum bt_figure_format { BT_FIGURE_SVG, BT_FIGURE_PDF, BT_FIGURE_PNG };
+enum bt_figure_format {
+    BT_FIGURE_SVG,
+    BT_FIGURE_PDF,
+    BT_FIGURE_PNG,
+    BT_FIGURE_PLATE /* a page of a document, out->onto: draw/document.h asks for it */
+};
+
+struct page; /* private to the room */
 
 /* A finished file in memory; to be freed with bt_figure_bytes_clear. */
 struct bt_figure_bytes {
     size_t length;
     unsigned char *bytes;
+    struct page *onto; /* of BT_FIGURE_PLATE alone: the page that it is put behind; no
+                          bytes are made */
 };
 
 /*
