@@ -42,7 +42,8 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
     struct bt_movement_answer answer = {0};
     struct bt_buffer out = {0};
     struct bt_error err = {0};
-    enum bt_status status = bt_movement_answer_find(job, NULL, &answer, &err);
+    enum bt_status status =
+        bt_movement_answer_find(job, &job->opening.plan, &answer, &err);
     enum exit_code code = EXIT_DONE;
 
     if (status != BT_OK)

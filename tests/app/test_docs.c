@@ -418,6 +418,7 @@ Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
     walk_run(&printed, "decide " BT_SAMPLE_DIR "/reading-room-table --json "
                        "--set 'after glue-up'");
     walk_run(&printed, "movement " BT_SAMPLE_DIR "/reading-room-table --json");
+    walk_run(&printed, "movement " BT_SAMPLE_DIR "/oak-window-seat --json");
     walk_run(&printed, "trend " BT_SAMPLE_DIR "/cherry-shelf --json "
                        "--since 2026-04-24");
     drop_members(&printed);
