@@ -116,6 +116,7 @@ enum exit_code run_fence(struct options *options);
 enum exit_code run_flatness(struct options *options);
 enum exit_code run_glueup(struct options *options);
 enum exit_code run_help(struct options *options);
+enum exit_code run_layout(struct options *options);
 enum exit_code run_measure(struct options *options);
 enum exit_code run_report(struct options *options);
 enum exit_code run_sheet(struct options *options);

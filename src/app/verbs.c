@@ -67,6 +67,21 @@ static const struct verb_status glueup_statuses[] = {
     {EXIT_IOERR, broken},
     {EXIT_DONE, NULL}};
 
+static const struct verb_status layout_statuses[] = {
+    {EXIT_DONE, "a layout keeps every rule, and every cut-out its distances"},
+    {EXIT_OVER,
+     "the boards are too few or too narrow, no layout keeps every rule, or a "
+     "cut-out is too near to something: it says what to give up"},
+    {EXIT_OPEN, "none was found, but with so many boards not all could be tried"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA,
+     "a file holds a fault, or does not hold boards and the size of the piece"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
 static const struct verb_status check_statuses[] = {
     {EXIT_DONE, "no fault"}, {EXIT_USAGE, usage},   {EXIT_DATA, "a file holds a fault"},
     {EXIT_NOINPUT, no_file}, {EXIT_SOFTWARE, ours}, {EXIT_IOERR, broken},
@@ -228,6 +243,15 @@ const struct verb verbs[] = {
      "and the opening as boxes to write in, each with the row that it is typed into.\n",
      "benchtrue sheet oak-window-seat -o sheets.pdf --of readings", sheet_statuses,
      SHEET, run_sheet},
+    {"layout", "JOB", true,
+     "which boards, in which order, and where the finished edges fall",
+     "Chooses and orders the boards of boards.csv by the rules of [layout] in "
+     "job.ini,\n"
+     "with least waste, proven up to 20 boards; checks the cut-outs of cutouts.csv; "
+     "and\n"
+     "says what other layouts, or rules given up, would change.\n",
+     "benchtrue layout oak-window-seat --figure layout.pdf", layout_statuses, LAYOUT,
+     run_layout},
     {"movement", "JOB", true,
      "how long are the slots, and where does each screw sit today",
      "The panel between its driest and its dampest ([climate] of job.ini): its width,\n"

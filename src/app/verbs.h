@@ -19,19 +19,20 @@ enum {
     SHEET = 4096,
     REPORT = 8192,
     MOVEMENT = 65536,
-    OPENING = 131072
+    OPENING = 131072,
+    LAYOUT = 1 << 20
 };
 
 /* Verbs whose job goes without saying inside its folder. */
 enum {
     IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE |
-                SHEET | REPORT | MOVEMENT | OPENING
+                SHEET | REPORT | MOVEMENT | OPENING | LAYOUT
 };
 
 /* Verbs that answer with figures. */
 enum {
     ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE | MOVEMENT |
-              OPENING
+              OPENING | LAYOUT
 };
 
 #endif

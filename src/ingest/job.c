@@ -26,6 +26,7 @@ static void set_unstated(struct bt_job *job)
     job->climate = bt_climate_none();
     job->opening.plan = bt_opening_plan_none();
     job->fixing = bt_fixing_none();
+    job->layout = bt_layout_none();
     job->fence = (struct bt_fence_setup){.length = NAN,
                                          .height = NAN,
                                          .cutter = NAN,
@@ -78,6 +79,10 @@ static void clear_glue_up(struct bt_job *job)
     for (size_t i = 0; i < job->ndry_fit; i++)
         bt_free(job->dry_fit[i].gap);
     bt_free(job->dry_fit);
+    for (size_t i = 0; i < job->layout.ncutout; i++)
+        bt_free(job->layout.cutout[i].name);
+    bt_free(job->layout.cutout);
+    bt_free(job->layout.clear);
     for (size_t i = 0; i < job->fixing.n; i++)
         bt_free(job->fixing.fixing[i].name);
     bt_free(job->fixing.fixing);
@@ -287,6 +292,8 @@ static enum bt_status read_job(struct bt_load *load)
         status = bt_opening_read(load);
     if (status == BT_OK)
         status = bt_fixings_read(load);
+    if (status == BT_OK)
+        status = bt_cutouts_read(load);
     if (status == BT_OK)
         status = choose_sets(load);
     if (status == BT_OK)

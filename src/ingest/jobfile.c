@@ -335,6 +335,7 @@ static const struct section {
     {"clamp", NAMED, bt_clamp_section_read},
     {"climate", UNNAMED, bt_climate_section_read},
     {"fixing", UNNAMED, bt_fixing_section_read},
+    {"layout", UNNAMED, bt_layout_section_read},
     {"opening", UNNAMED, bt_opening_section_read},
     {"plan", UNNAMED, bt_plan_section_read},
 };

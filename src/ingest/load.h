@@ -137,6 +137,8 @@ enum bt_status bt_climate_section_read(struct bt_load *load,
                                        const struct bt_ini_section *section);
 enum bt_status bt_fixing_section_read(struct bt_load *load,
                                       const struct bt_ini_section *section);
+enum bt_status bt_layout_section_read(struct bt_load *load,
+                                      const struct bt_ini_section *section);
 enum bt_status bt_plan_section_read(struct bt_load *load,
                                     const struct bt_ini_section *section);
 
@@ -144,6 +146,9 @@ enum bt_status bt_plan_section_read(struct bt_load *load,
 
 /* Read fence.csv, if there is one; after job.ini. */
 enum bt_status bt_fence_read(struct bt_load *load);
+
+/* Read cutouts.csv, if there is one; after job.ini. */
+enum bt_status bt_cutouts_read(struct bt_load *load);
 
 /* Read fixings.csv, if there is one. */
 enum bt_status bt_fixings_read(struct bt_load *load);

@@ -47,5 +47,6 @@ fi
 # shellcheck disable=SC2086
 "$1/bench_edges" "$folder" $scatter_peer || result=1
 "$1/bench_coverage" || result=1
+"$1/bench_layout" || result=1
 [ ! -x "$1/bench_scan" ] || "$1/bench_scan" "$folder" "$2" || result=1
 exit $result

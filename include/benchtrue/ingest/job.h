@@ -8,6 +8,7 @@
 #include "benchtrue/base/feeler.h"
 #include "benchtrue/base/print.h"
 #include "benchtrue/fit/fixing.h"
+#include "benchtrue/fit/layout_setup.h"
 #include "benchtrue/fit/opening.h"
 #include "benchtrue/ingest/faults.h"
 #include "benchtrue/joint/clamping.h"
@@ -280,6 +281,7 @@ struct bt_job {
     struct bt_work_plan plan;  /* [plan] */
     struct bt_climate climate; /* [climate] */
     struct bt_opening_setup opening;
+    struct bt_layout_setup layout; /* [layout] and cutouts.csv */
     struct bt_fixing_setup fixing; /* [fixing] and fixings.csv */
     size_t nthickness;
     struct bt_thickness_place *thickness; /* NULL where there is no such file */
