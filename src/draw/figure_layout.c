@@ -54,6 +54,16 @@ static void add_rule(struct draw_words *text, double mm, enum bt_system system)
                              BT_LENGTH_RULE));
 }
 
+/* Along the grain a millimetre or 1/32 in is enough. */
+static void add_round(struct draw_words *text, double mm, enum bt_system system)
+{
+    char length[BT_PRINT_ROOM];
+
+    draw_add(text, "%s",
+             bt_print_length(length, mm, system == BT_SYSTEM_MM ? 2 : 0.4, system,
+                             BT_LENGTH_RULE));
+}
+
 /* ---- the blank ---- */
 
 static void draw_boards(const struct layout_figure *f, struct page *page)
@@ -235,7 +245,7 @@ static void write_head(const struct layout_figure *f, struct page *page, double 
     draw_add(&what, "Layout, %s, ", job->date && *job->date ? job->date : "undated");
     draw_add_count(&what, f->in->plan->n, "board", "boards");
     draw_add(&what, ", blank ");
-    add_rule(&what, f->in->blank_length, job->system);
+    add_round(&what, f->in->blank_length, job->system);
     draw_add(&what, " x ");
     add_rule(&what, f->in->plan->blank, job->system);
     how.size = 1.1 * LETTER;
@@ -256,7 +266,7 @@ static void write_place(const struct layout_figure *f, struct page *page, double
     char angle[BT_PRINT_ROOM];
 
     draw_add(&text, "Corner A of the piece: ");
-    add_rule(&text, f->in->at.x, system);
+    add_round(&text, f->in->at.x, system);
     draw_add(&text, " from the left end of the blank, ");
     add_rule(&text, f->in->at.y, system);
     draw_add(&text, " from its back edge; ");

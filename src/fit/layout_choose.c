@@ -224,10 +224,12 @@ static enum bt_status other_trim(const struct bt_layout_request *r,
     struct bt_layout_request changed = *r;
     enum bt_status status;
 
-    if (r->trim != BT_TRIM_ANY)
-        return BT_OK;
     changed.trim = equal ? BT_TRIM_BACK : BT_TRIM_EQUAL;
     status = bt_layout_find(&changed, 0, NULL, &other.plan, err);
+    if (status == BT_OK && equal && !other.plan.found) {
+        changed.trim = BT_TRIM_FRONT;
+        status = bt_layout_find(&changed, 0, NULL, &other.plan, err);
+    }
     if (status == BT_OK)
         keep_other(out, &other);
     return status;
@@ -277,6 +279,33 @@ static enum bt_status other_listed(const struct bt_layout_request *r,
     return status;
 }
 
+/* What no rule asks for and can be had. */
+static enum bt_status more_rules(const struct bt_layout_request *r,
+                                 struct bt_layout_answer *out, struct bt_error *err)
+{
+    enum bt_status status = BT_OK;
+    bool known = false;
+
+    for (size_t i = 0; i < r->nboard; i++)
+        known = known || r->board[i].rings != BT_RINGS_UNKNOWN;
+    for (int centre = 0; centre < 2 && status == BT_OK; centre++) {
+        struct bt_layout_other other = {.way = centre ? BT_WAY_CENTRE : BT_WAY_RINGS};
+        struct bt_layout_request changed = *r;
+
+        if (out->nother == BT_LAYOUT_OTHERS ||
+            (centre ? r->centre != BT_CENTRE_ANY : r->rings != BT_RINGS_ANY || !known))
+            continue;
+        if (centre)
+            changed.centre = BT_CENTRE_BOARD;
+        else
+            changed.rings = BT_RINGS_ALTERNATE;
+        status = bt_layout_find(&changed, 0, NULL, &other.plan, err);
+        if (status == BT_OK)
+            keep_other(out, &other);
+    }
+    return status;
+}
+
 /* How much all boards that are long enough are too narrow for it. */
 static void find_missing(const struct bt_layout_request *r,
                          struct bt_layout_answer *out)
@@ -314,6 +343,8 @@ enum bt_status bt_layout_choose(const struct bt_layout_request *request,
             status = other_rule(request, out, err);
         if (status == BT_OK)
             status = other_listed(request, out, err);
+        if (status == BT_OK)
+            status = more_rules(request, out, err);
     } else if (status == BT_OK && !out->missing) {
         status = look_at_rules(request, out, err);
     }

@@ -16,8 +16,9 @@ const char *bt_layout_rule_name(enum bt_layout_rule rule)
 
 const char *bt_layout_way_name(enum bt_layout_way way)
 {
-    static const char *const names[] = {"other boards", "equal outer strips",
-                                        "one edge kept", "as listed", "without a rule"};
+    static const char *const names[] = {
+        "other boards",   "equal outer strips", "one edge kept",      "as listed",
+        "without a rule", "rings alternate",    "board at the centre"};
 
     return names[way];
 }

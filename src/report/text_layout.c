@@ -256,8 +256,8 @@ static void add_blank(struct bt_buffer *out, const struct bt_layout_report *r,
     add_name(out, "width");
     say_sure(out, plan->blank, plan->blank_u, system);
     bt_buffer_text(out, " (u ");
-    bt_buffer_text(out, bt_print_u_bare(text, plan->blank_u, BT_SYSTEM_MM));
-    bt_buffer_text(out, " mm) for ");
+    bt_buffer_text(out, bt_print_u_bare(text, plan->blank_u, system));
+    bt_buffer_format(out, " %s) for ", bt_length_unit_name(system, BT_LENGTH_FEELER));
     bt_say_rule(out,
                 r->needs_turn ? plan->blank - plan->trim_back - plan->trim_front
                               : r->high.y - r->low.y,
@@ -313,7 +313,6 @@ static void say_waste(struct bt_buffer *out, const struct bt_layout_report *r,
 {
     const double more = plan->blank - r->answer.best.blank;
 
-    (void)r;
     bt_buffer_text(out, "blank ");
     say_sure(out, plan->blank, plan->blank_u, system);
     if (r->answer.best.found && fabs(more) > 0.005) {
@@ -336,35 +335,67 @@ static void say_trims(struct bt_buffer *out, const struct bt_layout_plan *plan,
     say_sure(out, plan->last, plan->blank_u, system);
 }
 
-static void say_gives_up(struct bt_buffer *out, const struct bt_layout_report *r,
-                         const struct bt_layout_other *other, enum bt_system system)
+static void say_way(struct bt_buffer *out, const struct bt_layout_report *r,
+                    const struct bt_layout_other *other, enum bt_system system)
 {
-    const double waste = other->plan.waste - r->answer.best.waste;
-
     switch (other->way) {
     case BT_WAY_OTHER_BOARDS:
-        bt_buffer_text(out,
-                       waste > 1 ? "gives up wood" : "other boards, as little waste");
+        bt_buffer_text(out, "other boards");
         break;
     case BT_WAY_EQUAL_STRIPS:
-        bt_buffer_text(out, waste > 1 ? "equal outer strips, gives up wood"
-                                      : "equal outer strips");
+        bt_buffer_text(out, "equal outer strips");
         break;
     case BT_WAY_ONE_EDGE:
-        bt_buffer_text(out, "front edge kept as glued, one cut less; gives up equal "
-                            "outer strips");
+        bt_buffer_format(out, "%s edge kept as glued, one cut less",
+                         other->plan.trim_back > other->plan.trim_front ? "front"
+                                                                        : "back");
         break;
     case BT_WAY_LISTED:
         bt_buffer_text(out, "the order listed");
-        bt_buffer_text(out,
-                       waste > 1 ? ", gives up wood" : ", gives up equal outer strips");
         break;
     case BT_WAY_WITHOUT:
-        bt_buffer_text(out, "saves wood, gives up `");
+        bt_buffer_text(out, "without `");
         bt_say_layout_rule(out, r, other->rule, other->clear, system);
         bt_buffer_text(out, "`");
         break;
+    case BT_WAY_RINGS:
+        bt_buffer_text(out, "rings alternate");
+        break;
+    case BT_WAY_CENTRE:
+        bt_buffer_text(out, "a board at the centre");
+        break;
     }
+}
+
+static void list(struct bt_buffer *out, bool *any, const char *what)
+{
+    bt_buffer_text(out, *any ? ", " : ": gives up ");
+    bt_buffer_text(out, what);
+    *any = true;
+}
+
+/* What the best has and this one has not. */
+static void say_gives_up(struct bt_buffer *out, const struct bt_layout_report *r,
+                         const struct bt_layout_other *other)
+{
+    const struct bt_layout_plan *best = &r->answer.best, *plan = &other->plan;
+    const double off = fabs(best->first - best->last);
+    bool any = false;
+
+    if (plan->waste > best->waste + 1)
+        list(out, &any, "wood");
+    if (fabs(plan->first - plan->last) > off + 0.05)
+        list(out, &any,
+             off < 0.05 ? "equal outer strips" : "nearly equal outer strips");
+    if (plan->nturned > best->nturned)
+        list(out, &any, "show faces");
+    if (other->way == BT_WAY_EQUAL_STRIPS &&
+        (r->request.trim == BT_TRIM_BACK || r->request.trim == BT_TRIM_FRONT))
+        list(out, &any, "the edge kept as glued");
+    if (!any)
+        bt_buffer_text(out, other->way == BT_WAY_WITHOUT
+                                ? ", less waste"
+                                : ": gives up nothing that was asked for");
 }
 
 static void add_plan(struct bt_buffer *out, const struct bt_layout_report *r,
@@ -405,7 +436,8 @@ static void add_others(struct bt_buffer *out, const struct bt_layout_report *r,
         const struct bt_layout_other *other = &r->answer.other[i];
 
         bt_buffer_format(out, "  %zu  ", ++number);
-        say_gives_up(out, r, other, system);
+        say_way(out, r, other, system);
+        say_gives_up(out, r, other);
         bt_buffer_text(out, "\n");
         add_plan(out, r, &other->plan, system);
     }
@@ -520,7 +552,8 @@ static void add_details(struct bt_buffer *out, const struct bt_layout_report *r,
     bt_buffer_text(out, r->narrowest_assumed ? practice : "");
     bt_buffer_text(out, "\n");
     add_name(out, "u of one width");
-    bt_buffer_format(out, "%s mm%s\n", bt_print_u_bare(text, r->width_u, BT_SYSTEM_MM),
+    bt_buffer_format(out, "%s %s%s\n", bt_print_u_bare(text, r->width_u, system),
+                     bt_length_unit_name(system, BT_LENGTH_FEELER),
                      r->width_u_assumed ? practice : "");
     add_name(out, "width to spare");
     bt_say_length(out,

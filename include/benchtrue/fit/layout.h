@@ -155,7 +155,9 @@ enum bt_layout_way {
     BT_WAY_EQUAL_STRIPS, /* best with equal outer strips */
     BT_WAY_ONE_EDGE,     /* best with one edge of the blank kept */
     BT_WAY_LISTED,       /* best in the order listed */
-    BT_WAY_WITHOUT       /* best without a rule */
+    BT_WAY_WITHOUT,      /* best without a rule */
+    BT_WAY_RINGS,        /* best with rings that alternate */
+    BT_WAY_CENTRE        /* best with a board on the centre */
 };
 
 struct bt_layout_other {
@@ -193,9 +195,10 @@ struct bt_layout_answer {
  * none keeps the rules, what each rule costs.
  *
  * Others, in this order, where they exist and differ in boards, order or trim: other
- * boards; equal outer strips, where the best has none and the rule leaves it free, else
- * one edge of the blank kept; a rule given up, where that saves wood (the one that
- * saves most); the order listed.
+ * boards; equal outer strips where the best has none, else one edge of the blank kept
+ * (each whatever the rule of the trim says); a rule given up, where that saves wood
+ * (the one that saves most); the order listed; where no rule asks for it, rings that
+ * alternate, and a board on the centre.
  *
  *   out  to be freed with bt_layout_answer_clear; cleared on error
  *
