@@ -379,6 +379,27 @@ static void walk_joints(struct paths *printed, const char *folder)
     }
 }
 
+/* layout: the sample; where nothing keeps the rules; where one that is given up saves
+ * wood. */
+static void walk_layout(struct paths *printed, const char *folder)
+{
+    static const char *const rules[] = {"clear = 60 +- 55\norder = as listed\n",
+                                        "narrowest = 0\nclear = 100 +- 30\n"};
+    char args[LINE], ini[LINE];
+
+    walk_run(printed, "layout " BT_SAMPLE_DIR "/reading-room-table --json");
+    put_file(folder, "boards.csv", "board,width_mm\na,100\nb,100\nc,160\n");
+    for (size_t i = 0; i < sizeof rules / sizeof *rules; i++) {
+        snprintf(ini, sizeof ini,
+                 "[job]\nunits = mm\n[panel]\nlength = 900\nwidth = 190\n"
+                 "[layout]\n%s",
+                 rules[i]);
+        put_file(folder, "job.ini", ini);
+        snprintf(args, sizeof args, "layout %s --json", folder);
+        walk_run(printed, args);
+    }
+}
+
 /* Verdicts at another confidence than 95 %. */
 static void walk_confidence(struct paths *printed, const char *folder)
 {
@@ -408,6 +429,7 @@ Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
     }
     walk_joints(&printed, folder);
     walk_confidence(&printed, folder);
+    walk_layout(&printed, folder);
     remove_folder(folder);
     walk_run(&printed, "flatness " BT_SAMPLE_DIR "/readings-grid.csv --json");
     walk_run(&printed, "flatness " BT_SAMPLE_DIR "/reading-room-table --json "

@@ -126,6 +126,15 @@ static void expect_checks_usable(const struct bt_job *job, const char *from)
         cr_assert(!(f->slot < f->screw) && !(f->travel < 0), "%s", from);
         cr_assert(f->kind < BT_FIXING_KINDS && f->into < BT_INTO_KINDS, "%s", from);
     }
+    for (size_t i = 0; i < job->layout.nclear; i++)
+        cr_assert(job->layout.clear[i].y >= 0 && job->layout.clear[i].within > 0, "%s",
+                  from);
+    for (size_t i = 0; i < job->layout.ncutout; i++) {
+        const struct bt_cutout *c = &job->layout.cutout[i];
+        cr_assert(isfinite(c->x) && isfinite(c->y), "%s", from);
+        cr_assert(c->length > 0 && c->width > 0 && c->shape < BT_CUT_SHAPES, "%s",
+                  from);
+    }
     for (size_t i = 0; i < job->nclamp; i++)
         cr_assert(job->clamp[i].kind.count >= 1 && job->clamp[i].kind.count <= 1000,
                   "%s", from);
@@ -232,7 +241,8 @@ Test(job_damage, of_a_glue_up_gives_faults_or_usable_checks, .timeout = 300)
         {"job.ini", "[job]\nunits = mm\n[panel]\nlength = 1200\nwidth = 300\n"
                     "[fence]\nlength = 900\nheight = 100\ncutter = 450\n"
                     "pattern = best\nscatter = 0.05 deg\n[glue]\nopen_time = 5 min\n"
-                    "joints = 2\n[clamp bar]\ncount = 6\nforce = 3 kN\n"
+                    "joints = 2\n[layout]\ntrim = equal\nclear = 90 +- 5, 4 in +- 1/2 "
+                    "in\n[clamp bar]\ncount = 6\nforce = 3 kN\n"
                     "[instrument sq]\nkind = square\nu = 0.2 mm/m\n"},
         {"boards.csv",
          "board,width,grain,show,fence,against_grain\n1,100,left,up,in,no\n"
@@ -244,6 +254,10 @@ Test(job_damage, of_a_glue_up_gives_faults_or_usable_checks, .timeout = 300)
                       "angle,800,,,,,,90.2,89.9,,0.1\n"},
         {"dryfit.csv", "joint,at,show_gap,other_gap,u_mm\n1,0,0.05..0.1,0,\n"
                        "1|2,600,0.1,<0.05,0.02\n2-3,1200,0,1/64 in,\n"},
+        {"cutouts.csv", "name,shape,x,y,length,width,diameter,radius,from,end\n"
+                        "port,circle,90,80,,,50,,front,right\n"
+                        "basin,rectangle,600,150,300,120,,20,,\n"
+                        "pipe,notch,300,295,60,30,,,,\n"},
         {"fixings.csv", "x,y,kind,direction,slot,screw,travel,into,washer\n"
                         "50,60,slot,30 deg,14,5,,plywood,yes\n"
                         "50,150,round hole,,,5,,solid wood,no\n"

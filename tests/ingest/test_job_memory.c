@@ -52,13 +52,17 @@ static void write_all(struct jobdir *dir)
                  "[limits]\nuse = shelf\nzone = 1\n[feelers]\npaper = 0.1\n"
                  "[instrument e]\nkind = straightedge\nu = 0.02\n"
                  "[instrument b]\nkind = bar\nzero = unknown\n[glue]\nkind = epoxy\n"
-                 "[fixing]\nfixed = 90\nload = 40 N\n[fence]\nlength = 900\n[clamp "
+                 "[layout]\nclear = 90 +- 5, 300 +- 9\n[fixing]\nfixed = 90\nload = 40 "
+                 "N\n[fence]\nlength = 900\n[clamp "
                  "bar]\ncount = 6\n"
                  "[instrument sq]\nkind = square\nu = 0.2 mm/m\n"
                  "[readings first]\nfiles = gaps.csv, bar.csv, heights.csv, grid.csv\n"
                  "supports = 1000, 200\ninstrument = e\n"
                  "[readings second]\nfiles = scan.csv, slope.csv, sticks.csv\n");
     jobdir_write(dir, "boards.csv", "board,width,species\n1,250,ash\n2,350,ash\n");
+    jobdir_write(
+        dir, "cutouts.csv",
+        "name,shape,x,y,diameter\nport,circle,50,60,20\nhole,circle,90,60,9\n");
     jobdir_write(dir, "fixings.csv", "x,y,kind,name\n50,60,slot,a\n90,60,clip,b\n");
     jobdir_write(
         dir, "fence.csv",
