@@ -40,8 +40,7 @@ static const struct kind {
     {"like boards", 0.6, 3, BT_TRIM_EQUAL, BT_CENTRE_BOARD, BT_RINGS_ALTERNATE, 40, 1},
     {"like boards, 60 places", 0.6, 60, BT_TRIM_ANY, BT_CENTRE_BOARD,
      BT_RINGS_ALTERNATE, 40, 1},
-    {"60 places", 0.6, 60, BT_TRIM_ANY, BT_CENTRE_BOARD,
-     BT_RINGS_ALTERNATE, 40, 53},
+    {"60 places", 0.6, 60, BT_TRIM_ANY, BT_CENTRE_BOARD, BT_RINGS_ALTERNATE, 40, 53},
 };
 
 static void bench_kind(const struct kind *kind)
