@@ -3,6 +3,7 @@
 #include "app/verb_job.h"
 #include "benchtrue/draw/figure_layout.h"
 #include "benchtrue/report/layout_result.h"
+#include "benchtrue/report/opening_result.h"
 
 static enum exit_code draw(const struct options *options,
                            const struct bt_layout_report *report)
@@ -28,13 +29,29 @@ static enum exit_code draw(const struct options *options,
     return verb_figure_save(options, status, &err, &bytes);
 }
 
+/* Where an opening was measured, the piece has the outline that it asks for. */
+static enum bt_status find(const struct bt_job *job, struct bt_layout_report *report,
+                           struct bt_error *err)
+{
+    struct bt_opening_answer opening = {0};
+    enum bt_status status = BT_OK;
+
+    if (job->opening.nreading)
+        status = bt_opening_answer_find(job, &opening, err);
+    if (status == BT_OK)
+        status = bt_layout_report_find(
+            job, opening.has_piece ? &opening.piece.outline : NULL, report, err);
+    bt_opening_answer_clear(&opening);
+    return status;
+}
+
 static enum exit_code answer_it(const struct options *options, const struct bt_job *job)
 {
     const struct bt_text_options text = verb_text_options(options, job);
     struct bt_layout_report report = {0};
     struct bt_buffer out = {0};
     struct bt_error err = {0};
-    enum bt_status status = bt_layout_report_find(job, NULL, &report, &err);
+    enum bt_status status = find(job, &report, &err);
     enum exit_code code = EXIT_DONE;
 
     if (status != BT_OK)

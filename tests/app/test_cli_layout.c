@@ -169,3 +169,33 @@ Test(layout_verb, says_what_is_wrong_with_boards_and_rules)
     many_boards(21, boards);
     expect_line("21 boards", "", boards, NULL, 0, "not proven: the best found");
 }
+
+/* The piece is then what the opening asks for, its front narrower than its back. */
+Test(layout_verb, outline_is_that_of_the_opening_where_one_was_measured)
+{
+    char folder[64], args[128];
+    struct outcome got;
+    cJSON *json, *piece;
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1000\nwidth = 420\nspecies = oak\n"
+             "thickness = 22\n[opening]\njoint = 2\nenter = above\n");
+    put_file(folder, "boards.csv",
+             "board,width,length\na,110,1040\nb,112,1040\nc,109,1040\nd,111,1040\n");
+    put_file(folder, "opening.csv",
+             "kind,where,at_mm,reading_mm\nside,back,,1000\nside,left,,410\n"
+             "side,right,,410\nside,front,,980\ndiagonal,AC,,1072\n"
+             "diagonal,BD,,1072\n");
+    snprintf(args, sizeof args, "layout %s --json", folder);
+    got = run(args);
+    json = cJSON_Parse(got.out);
+    cr_assert_not_null(json, "%s%s", got.out, got.err);
+    piece = cJSON_GetObjectItem(json, "piece");
+    cr_expect(cJSON_IsFalse(cJSON_GetObjectItem(piece, "rectangle")));
+    cr_expect(cJSON_GetObjectItem(piece, "length_mm")->valuedouble < 1000);
+    cr_expect_not(cJSON_IsNull(cJSON_GetObjectItem(json, "best")), "%s", got.out);
+    cJSON_Delete(json);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
