@@ -57,7 +57,7 @@ static const struct option_rule rules[] = {
     {OPTION_DETAILS, "--details", NULL, ANSWERS,
      "add sigma0, rank, degrees of freedom and more"},
     {OPTION_FIGURE, "--figure", "FILE",
-     FLATNESS | EDGES | GLUEUP | MEASURE | TREND | DECIDE | MOVEMENT | LAYOUT,
+     FLATNESS | EDGES | GLUEUP | MEASURE | TREND | DECIDE | STOCK | MOVEMENT | LAYOUT,
      "draw it into FILE, whose name ends in .svg, .pdf or .png"},
     {OPTION_FIGURE_LINES, "--figure-lines", "FILE", FLATNESS,
      "draw the lines under the straightedge, likewise"},

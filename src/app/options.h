@@ -122,6 +122,7 @@ enum exit_code run_report(struct options *options);
 enum exit_code run_sheet(struct options *options);
 enum exit_code run_movement(struct options *options);
 enum exit_code run_opening(struct options *options);
+enum exit_code run_stock(struct options *options);
 enum exit_code run_new(struct options *options);
 enum exit_code run_decide(struct options *options);
 enum exit_code run_trend(struct options *options);

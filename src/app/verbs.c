@@ -179,6 +179,20 @@ static const struct verb_status report_statuses[] = {
     {EXIT_IOERR, broken},
     {EXIT_DONE, NULL}};
 
+static const struct verb_status stock_statuses[] = {
+    {EXIT_DONE, "every board makes the wanted thickness, or none is stated"},
+    {EXIT_OVER,
+     "a board does not make it as planned, or gives no strip of the width to "
+     "be ripped"},
+    {EXIT_OPEN, "one is too close to call, or its cup, bow or twist was not read"},
+    {EXIT_USAGE, usage},
+    {EXIT_DATA, "a file holds a fault, or there is no rough board"},
+    {EXIT_NOINPUT, no_file},
+    {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
+    {EXIT_IOERR, broken},
+    {EXIT_DONE, NULL}};
+
 static const struct verb_status help_statuses[] = {
     {EXIT_DONE, "done"},
     {EXIT_USAGE, "there is no such verb"},
@@ -196,6 +210,13 @@ const struct verb verbs[] = {
      "JOB is a job folder, the job.ini in it, or a file of readings; inside a job\n"
      "folder it may be left out.\n",
      "benchtrue check oak-window-seat", check_statuses, CHECK, run_check},
+    {"stock", "JOB", true, "what thickness will the rough boards finish at",
+     "Works out from stock.csv and the section [stock] of job.ini what each rough "
+     "board\n"
+     "cleans up to, whole or cut or ripped first, which boards will not do and what\n"
+     "would, what all come to together, sizes to buy, and how long to let them dry.\n",
+     "benchtrue stock oak-window-seat --figure stock.pdf", stock_statuses, STOCK,
+     run_stock},
     {"fence", "JOB", true, "how far is my fence out, and so what",
      "Combines the checks of fence.csv and says what the fence makes of the boards in\n"
      "boards.csv.\n",

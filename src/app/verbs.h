@@ -18,6 +18,7 @@ enum {
     DECIDE = 2048,
     SHEET = 4096,
     REPORT = 8192,
+    STOCK = 16384,
     MOVEMENT = 65536,
     OPENING = 131072,
     LAYOUT = 1 << 20
@@ -26,13 +27,13 @@ enum {
 /* Verbs whose job goes without saying inside its folder. */
 enum {
     IN_FOLDER = CHECK | FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE |
-                SHEET | REPORT | MOVEMENT | OPENING | LAYOUT
+                SHEET | REPORT | STOCK | MOVEMENT | OPENING | LAYOUT
 };
 
 /* Verbs that answer with figures. */
 enum {
     ANSWERS = FLATNESS | FENCE | EDGES | GLUEUP | MEASURE | TREND | DECIDE | MOVEMENT |
-              OPENING | LAYOUT
+              OPENING | LAYOUT | STOCK
 };
 
 #endif

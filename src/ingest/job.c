@@ -27,6 +27,7 @@ static void set_unstated(struct bt_job *job)
     job->opening.plan = bt_opening_plan_none();
     job->fixing = bt_fixing_none();
     job->layout = bt_layout_none();
+    job->stock = bt_stock_none();
     job->fence = (struct bt_fence_setup){.length = NAN,
                                          .height = NAN,
                                          .cutter = NAN,
@@ -88,6 +89,15 @@ static void clear_glue_up(struct bt_job *job)
     bt_free(job->fixing.fixing);
 }
 
+static void clear_stock(struct bt_job *job)
+{
+    for (size_t i = 0; i < job->stock.n; i++) {
+        bt_free(job->stock.board[i].name);
+        bt_free(job->stock.board[i].species);
+    }
+    bt_free(job->stock.board);
+}
+
 void bt_job_clear(struct bt_job *job)
 {
     if (!job)
@@ -100,6 +110,7 @@ void bt_job_clear(struct bt_job *job)
     clear_instruments(job);
     clear_boards(job);
     clear_glue_up(job);
+    clear_stock(job);
     for (size_t i = 0; i < job->nset; i++)
         bt_set_clear(&job->set[i]);
     bt_free(job->set);
@@ -294,6 +305,8 @@ static enum bt_status read_job(struct bt_load *load)
         status = bt_fixings_read(load);
     if (status == BT_OK)
         status = bt_cutouts_read(load);
+    if (status == BT_OK)
+        status = bt_stock_read(load);
     if (status == BT_OK)
         status = choose_sets(load);
     if (status == BT_OK)

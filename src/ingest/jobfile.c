@@ -336,6 +336,7 @@ static const struct section {
     {"climate", UNNAMED, bt_climate_section_read},
     {"fixing", UNNAMED, bt_fixing_section_read},
     {"layout", UNNAMED, bt_layout_section_read},
+    {"stock", UNNAMED, bt_stock_section_read},
     {"opening", UNNAMED, bt_opening_section_read},
     {"plan", UNNAMED, bt_plan_section_read},
 };

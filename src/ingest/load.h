@@ -139,6 +139,8 @@ enum bt_status bt_fixing_section_read(struct bt_load *load,
                                       const struct bt_ini_section *section);
 enum bt_status bt_layout_section_read(struct bt_load *load,
                                       const struct bt_ini_section *section);
+enum bt_status bt_stock_section_read(struct bt_load *load,
+                                     const struct bt_ini_section *section);
 enum bt_status bt_plan_section_read(struct bt_load *load,
                                     const struct bt_ini_section *section);
 
@@ -152,6 +154,9 @@ enum bt_status bt_cutouts_read(struct bt_load *load);
 
 /* Read fixings.csv, if there is one. */
 enum bt_status bt_fixings_read(struct bt_load *load);
+
+/* Read stock.csv, if there is one; after job.ini. */
+enum bt_status bt_stock_read(struct bt_load *load);
 
 /* Read thickness.csv, if there is one. */
 enum bt_status bt_thickness_read(struct bt_load *load);

@@ -113,6 +113,23 @@ static void add_boards(struct bt_buffer *out, const struct bt_job *job)
     bt_buffer_text(out, "\n");
 }
 
+static void add_stock(struct bt_buffer *out, const struct bt_job *job)
+{
+    const struct bt_stock_setup *stock = &job->stock;
+    const double wanted =
+        isnan(stock->thickness) ? job->panel.thickness : stock->thickness;
+
+    if (stock->n == 0)
+        return;
+    bt_buffer_text(out, "Stock:     ");
+    bt_words_count(out, stock->n, "rough board", "rough boards");
+    if (!isnan(wanted)) {
+        bt_buffer_text(out, ", to be ");
+        add_length(out, wanted, job->system, BT_LENGTH_RULE);
+    }
+    bt_buffer_text(out, "\n");
+}
+
 /* `3 square, 2 doubled`. */
 static void add_fence(struct bt_buffer *out, const struct bt_job *job)
 {
@@ -228,6 +245,7 @@ enum bt_status bt_text_job(const struct bt_job *job, struct bt_buffer *out)
     add_instruments(out, job);
     if (*job->folder)
         add_boards(out, job);
+    add_stock(out, job);
     add_fence(out, job);
     add_dry_fits(out, job);
     add_glue(out, job);

@@ -10,6 +10,7 @@
 #include "benchtrue/fit/fixing.h"
 #include "benchtrue/fit/layout_setup.h"
 #include "benchtrue/fit/opening.h"
+#include "benchtrue/fit/stock.h"
 #include "benchtrue/ingest/faults.h"
 #include "benchtrue/joint/clamping.h"
 #include "benchtrue/joint/dry_fit.h"
@@ -283,6 +284,7 @@ struct bt_job {
     struct bt_opening_setup opening;
     struct bt_layout_setup layout; /* [layout] and cutouts.csv */
     struct bt_fixing_setup fixing; /* [fixing] and fixings.csv */
+    struct bt_stock_setup stock;   /* [stock] and stock.csv */
     size_t nthickness;
     struct bt_thickness_place *thickness; /* NULL where there is no such file */
     size_t nset;
