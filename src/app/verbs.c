@@ -182,8 +182,8 @@ static const struct verb_status report_statuses[] = {
 static const struct verb_status stock_statuses[] = {
     {EXIT_DONE, "every board makes the wanted thickness, or none is stated"},
     {EXIT_OVER,
-     "a board does not make it as planned, or gives no strip of the width to "
-     "be ripped"},
+     "a board does not make it as planned, or gives no strip of the width to be "
+     "ripped"},
     {EXIT_OPEN, "one is too close to call, or its cup, bow or twist was not read"},
     {EXIT_USAGE, usage},
     {EXIT_DATA, "a file holds a fault, or there is no rough board"},

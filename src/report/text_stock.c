@@ -74,8 +74,11 @@ static bool short_will_do(const struct bt_stock_answer *a, size_t i)
  * half of it at most. */
 static double strip_of(const struct bt_stock_answer *a, size_t i)
 {
-    return fmin(a->stock.board[i].narrowest,
-                (bt_stock_planned(a, i)->width - a->kerf) / 2);
+    const double widest = a->stock.board[i].narrowest;
+
+    /* fmin would drop a NaN */
+    return isnan(widest) ? widest
+                         : fmin(widest, (bt_stock_planned(a, i)->width - a->kerf) / 2);
 }
 
 static void say_shorter(struct bt_buffer *out, const struct bt_stock_answer *a,
@@ -190,7 +193,7 @@ static void say_verdict(struct bt_buffer *out, const struct bt_stock_answer *a,
         bt_buffer_text(out,
                        a->stock.n == 1 ? ": the board makes " : ": all boards make ");
         bt_say_thick(out, a->wanted, 0, system);
-        bt_buffer_text(out, ", and come to ");
+        bt_buffer_text(out, a->stock.n == 1 ? ", and comes to " : ", and come to ");
         say_come_to(out, a, system);
         bt_buffer_text(out, a->stock.n == 1 ? "" : " together");
         bt_buffer_text(out, ". Next: one face flat on the jointer, then the planer");

@@ -99,8 +99,9 @@ static void expect_end(const char *panel, const char *rows, int code, const char
 
 Test(stock, status_says_whether_all_boards_make_it)
 {
-    expect_end("thickness = 27\n", "a,2400,150,34,1,2,0,,,,,\n", 0,
-               "Enough: the board makes 27 mm, and come", "");
+    expect_end(
+        "thickness = 27\n", "a,2400,150,34,1,2,0,,,,,\n", 0,
+        "Enough: the board makes 27 mm, and comes to 31.0 mm. Next: one face flat", "");
     expect_end("thickness = 27\n",
                "a,2400,150,34.0,1,2,0,,,,,\nb,2400,150,34.0,1,9,0,,,,,\n", 1,
                "Will not do: board b does not make 27 mm. Next: board b: cut it to "
@@ -114,7 +115,7 @@ Test(stock, status_says_whether_all_boards_make_it)
     /* what is not read takes more, so that this is sure */
     expect_end("thickness = 27\n", "a,2400,150,34,1,20,,,,,,\n", 1, "Will not do", "");
     expect_end("", "a,2400,150,34,1,2,0,,,,,\n", 0,
-               "The boards come to 31 mm together. Next: write the thickness", "");
+               "The boards come to 31.0 mm together. Next: write the thickness", "");
 }
 
 Test(stock, what_no_board_gives_is_told)

@@ -362,6 +362,22 @@ static const char short_ini[] = "[job]\nunits = mm\n[panel]\nlength = 250\n"
                                 "width = 200\nthickness = 20\nspecies = cherry\n";
 static const char short_boards_csv[] = "board,width_mm\na,100\nb,100\n";
 
+/* A rough board cut and ripped whose twist was not read, too short for a machine. */
+static const char stock_csv[] =
+    "board,length_mm,width_mm,thickness_mm,cup_mm,bow_mm,cut_mm,rip_mm,nominal\n"
+    "a,900,150,34,1,2,200,70,5/4\n";
+
+static void walk_stock(struct paths *printed, const char *folder)
+{
+    char args[LINE];
+
+    put_file(folder, "job.ini", short_ini);
+    put_file(folder, "stock.csv", stock_csv);
+    snprintf(args, sizeof args, "stock %s --json", folder);
+    walk_run(printed, args);
+    walk_run(printed, "stock " BT_SAMPLE_DIR "/reading-room-table --json");
+}
+
 /* fence, edges and glueup. */
 static void walk_joints(struct paths *printed, const char *folder)
 {
@@ -428,6 +444,7 @@ Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
         walk_run(&printed, args);
     }
     walk_joints(&printed, folder);
+    walk_stock(&printed, folder);
     walk_confidence(&printed, folder);
     walk_layout(&printed, folder);
     remove_folder(folder);

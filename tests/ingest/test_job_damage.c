@@ -243,7 +243,8 @@ Test(job_damage, of_a_glue_up_gives_faults_or_usable_checks, .timeout = 300)
                     "pattern = best\nscatter = 0.05 deg\n[glue]\nopen_time = 5 min\n"
                     "joints = 2\n[layout]\ntrim = equal\nclear = 90 +- 5, 4 in +- 1/2 "
                     "in\n[clamp bar]\ncount = 6\nforce = 3 kN\n"
-                    "[instrument sq]\nkind = square\nu = 0.2 mm/m\n"},
+                    "[instrument sq]\nkind = square\nu = 0.2 mm/m\n"
+                    "[stock]\nallowance = 0.5\nplaner_width = 330\n"},
         {"boards.csv",
          "board,width,grain,show,fence,against_grain\n1,100,left,up,in,no\n"
          "2,100,right,either,in/out,\n3,100,,,,yes\n"},
@@ -262,6 +263,10 @@ Test(job_damage, of_a_glue_up_gives_faults_or_usable_checks, .timeout = 300)
                         "50,60,slot,30 deg,14,5,,plywood,yes\n"
                         "50,150,round hole,,,5,,solid wood,no\n"
                         "50,240,clip,,,4,8,mdf,\n"},
+        {"stock.csv", "board,length,width,thickness,cup,bow,twist,species,moisture,"
+                      "nominal,cut,pieces,rip,u_mm\n"
+                      "1,2400,150,33.5,1,1/4 in,2,ash,9,5/4,790,3,70,0.3\n"
+                      "2,2400,150,34,0,5,2,,,4/4,,,,\n"},
     };
     enum { FILES = sizeof files / sizeof *files };
     static char hurt[FILE_MOST];

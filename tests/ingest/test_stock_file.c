@@ -221,14 +221,15 @@ Test(stock_file, refuses_rows_that_no_board_has)
 
 Test(stock_file, refuses_tables_that_are_none)
 {
-    expect("", "", "stock.csv", 1, 1, "nothing in it");
+    expect("", "", "stock.csv", 1, 1,
+           "nothing in it: no header, begin with a line that names the columns");
     expect("", "board,length_mm,width_mm\n1,2400,150\n", "stock.csv", 1, 1,
            "no column 'thickness': a table of rough stock has "
            "board,length,width,thickness");
     expect("", "board,length_mm,width_mm,thickness_mm\n1,9,9,9\n1,9,9,9\n", "stock.csv",
            3, 1, "a board twice: '1' is line 2 of this file already");
     expect("allowance = -1\n", NULL, "job.ini", 8, 13,
-           "allowance must be 0 or more: '-1'");
+           "allowance must not be below 0: '-1'");
     expect("planer_with = 300\n", NULL, "job.ini", 8, 1,
            "unknown key in [stock]: 'planer_with', did you mean 'planer_width'?");
 }
