@@ -364,7 +364,7 @@ static void add_reason(struct bt_buffer *out, const struct bt_stock_answer *a, s
     bt_buffer_text(out, *between ? " of a board that is " : "too thin, ");
     bt_say_thick(out, board->size[BT_STOCK_THICKNESS], board->u[BT_STOCK_THICKNESS],
                  system);
-    bt_buffer_text(out, "; ");
+    bt_buffer_text(out, *between ? " thick; " : "; ");
     say_cure(out, a, i, system);
     bt_buffer_text(out, ".\n");
 }
