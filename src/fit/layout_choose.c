@@ -345,7 +345,7 @@ enum bt_status bt_layout_choose(const struct bt_layout_request *request,
             status = other_listed(request, out, err);
         if (status == BT_OK)
             status = more_rules(request, out, err);
-    } else if (status == BT_OK && !out->missing) {
+    } else if (status == BT_OK && !(out->missing > 0)) {
         status = look_at_rules(request, out, err);
     }
     if (status != BT_OK)
