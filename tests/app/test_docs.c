@@ -227,7 +227,7 @@ Test(docs, the_verdict_at_the_top_of_the_readme_is_that_of_the_sample)
 
 /* ---- docs/json.md ---- */
 
-enum { PATHS = 1024 };
+enum { PATHS = 2048 };
 
 /* Paths of keys: `form.bow_mm.value`, `limits[].name`. */
 struct paths {
