@@ -16,12 +16,12 @@ static double or_zero(double value)
     return isnan(value) ? 0 : value;
 }
 
-/* Between driest and dampest the joint opens and closes by their sum. */
+/* The class says how far a sealant may be stretched, and how far pressed. */
 static double for_sealant(const struct bt_piece_request *r)
 {
     if (isnan(r->plan.sealant))
         return 0;
-    return (r->wider + r->narrower) / (r->plan.sealant / 100);
+    return fmax(r->wider, r->narrower) / (r->plan.sealant / 100);
 }
 
 static struct bt_clearance clearance(const struct bt_piece_request *r,

@@ -259,6 +259,10 @@ Test(job_damage, of_a_glue_up_gives_faults_or_usable_checks, .timeout = 300)
                         "port,circle,90,80,,,50,,front,right\n"
                         "basin,rectangle,600,150,300,120,,20,,\n"
                         "pipe,notch,300,295,60,30,,,,\n"},
+        {"opening.csv", "kind,where,at,reading,angle_deg,x,y,u_mm,u_deg\n"
+                        "side,back,,1200,,,,0.5,\ndiagonal,BD,,1300.5,,,,,\n"
+                        "width,,250,1199,,,,,\nangle,A,,,89.5,,,,0.2\n"
+                        "offset,left,0,-2,,,,,\npoint,back,,,,12,3,1,\n"},
         {"fixings.csv", "x,y,kind,direction,slot,screw,travel,into,washer\n"
                         "50,60,slot,30 deg,14,5,,plywood,yes\n"
                         "50,150,round hole,,,5,,solid wood,no\n"

@@ -73,6 +73,10 @@ static void write_all(struct jobdir *dir)
         "square,100,95,0.05..0.1,top,,,,\nsquare,500,95,1/46 in,top,,,,\n"
         "doubled,,,0.1,,80,fence face,,\nangle,800,,,,,,90.1,\n"
         "angle,,,,,,,,\n");
+    jobdir_write(dir, "opening.csv",
+                 "kind,where,at,reading,angle_deg,x,y\nside,back,,1200,,,\n"
+                 "diagonal,AC,,1/46 in,,,\noffset,left,0,2,,,\npoint,back,,,,0,0\n"
+                 "angle,A,,,90,,\nside,left,,,,,\n");
     jobdir_write(dir, "dryfit.csv",
                  "joint,at,show_gap,other_gap\n1,0,0.05,0\n1|2,600,paper,1/46 in\n"
                  "1-2,1200,0,<0.05\n1,300,,\n");

@@ -36,9 +36,9 @@ struct bt_clearance {
     double to_enter; /* stated clearance, mm; 0 where none */
     double movement; /* so much closes at the dampest, mm; 0 along the grain; NaN not
                         known */
-    double sealant; /* least width for the sealant: movement from driest to dampest over
-                       its movement capability, mm; 0 without movement or sealant; NaN
-                       not known */
+    double sealant;  /* least width for the sealant: larger movement from today over its
+                        movement capability, mm; 0 without movement or sealant; NaN
+                        not known */
     double taken;   /* mm: the largest of these; BT_JOINT_TAKEN where nothing is stated,
                        0 at the back */
     bool assumed;   /* it is that */
