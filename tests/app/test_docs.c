@@ -416,6 +416,21 @@ static void walk_layout(struct paths *printed, const char *folder)
     }
 }
 
+/* An opening whose diagonals contradict each other, and from which a piece goes
+ * straight out. */
+static void walk_opening(struct paths *printed, const char *folder)
+{
+    char args[LINE];
+
+    put_file(folder, "job.ini", "[job]\nunits = mm\n");
+    put_file(folder, "opening.csv",
+             "kind,where,reading,u_mm\nside,back,1200,1\nside,right,500,1\n"
+             "side,front,1210,1\nside,left,500,1\ndiagonal,AC,1305,1\n"
+             "diagonal,BD,1325,1\n");
+    snprintf(args, sizeof args, "opening %s --json", folder);
+    walk_run(printed, args);
+}
+
 /* Verdicts at another confidence than 95 %. */
 static void walk_confidence(struct paths *printed, const char *folder)
 {
@@ -447,6 +462,7 @@ Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
     walk_stock(&printed, folder);
     walk_confidence(&printed, folder);
     walk_layout(&printed, folder);
+    walk_opening(&printed, folder);
     remove_folder(folder);
     walk_run(&printed, "flatness " BT_SAMPLE_DIR "/readings-grid.csv --json");
     walk_run(&printed, "flatness " BT_SAMPLE_DIR "/reading-room-table --json "
@@ -458,6 +474,7 @@ Test(docs, json_md_lists_the_keys_that_are_printed_and_no_others)
                        "--set 'after glue-up'");
     walk_run(&printed, "movement " BT_SAMPLE_DIR "/reading-room-table --json");
     walk_run(&printed, "movement " BT_SAMPLE_DIR "/oak-window-seat --json");
+    walk_run(&printed, "opening " BT_SAMPLE_DIR "/oak-window-seat --json");
     walk_run(&printed, "trend " BT_SAMPLE_DIR "/cherry-shelf --json "
                        "--since 2026-04-24");
     drop_members(&printed);
