@@ -44,9 +44,9 @@ double bt_warp_zone(const struct bt_warp *warp)
 
 double bt_warp_zone_most(const struct bt_warp *warp)
 {
-    const struct bt_warp other = {-warp->bow, warp->cup, warp->twist};
+    const struct bt_warp alike = {fabs(warp->bow), fabs(warp->cup), fabs(warp->twist)};
 
-    return fmax(bt_warp_zone(warp), bt_warp_zone(&other));
+    return bt_warp_zone(&alike);
 }
 
 struct bt_warp bt_warp_part(const struct bt_warp *warp, double length, double width)

@@ -272,7 +272,7 @@ void bt_text_stock_details(struct bt_buffer *out, const struct bt_stock_answer *
                              board->strips == 1 ? "strip" : "strips");
         bt_buffer_text(out, "\n");
     }
-    bt_buffer_text(out, "  Bow and cup are taken to be hollow on the faces where they "
-                        "cost more; a part has bow (l/L)^2, cup (w/W)^2,\n  twist "
+    bt_buffer_text(out, "  Bow and cup are taken to be hollow on one face, where they "
+                        "cost most; a part has bow (l/L)^2, cup (w/W)^2,\n  twist "
                         "(l/L)(w/W) of the whole board: docs/methods.md.\n");
 }

@@ -203,6 +203,25 @@ Test(stock, machines_and_crook_are_minded)
 }
 
 /* By hand: 34 x 0.0025 x (12 - 8) = 0.34; a drier board is not counted on to swell. */
+/* By hand: half of the length has a quarter of the crook. */
+Test(stock, a_shorter_piece_loses_less_width_to_crook)
+{
+    struct bt_rough_board b = board(0, 0, 0);
+    struct bt_stock_setup setup = bt_stock_none();
+    struct bt_stock stock;
+
+    b.cut = 1200;
+    b.rip = 97;
+    b.size[BT_STOCK_CROOK] = 12;
+    setup.n = 1;
+    setup.board = &b;
+    stock = find(&setup);
+    near(stock.board[0].straight, 197);
+    /* 97 + 3 + 97 */
+    cr_expect_eq(stock.board[0].strips, 2u);
+    bt_stock_clear(&stock);
+}
+
 Test(stock, drying_to_the_room_takes_thickness)
 {
     struct bt_rough_board b = board(0, 0, 0);

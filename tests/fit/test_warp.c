@@ -98,18 +98,26 @@ Test(warp, single_shapes_are_those_reckoned_by_hand)
     }
 }
 
-Test(warp, where_only_sizes_are_known_the_worse_of_both_signs_counts)
+/* Sizes from 0.1 to 10 in steps of a half more, in every combination of signs. */
+Test(warp, where_only_sizes_are_known_the_worst_of_all_signs_counts)
 {
-    for (int i = 0; i < SHAPES; i++) {
-        struct bt_warp size = {fabs(shapes[i].bow), fabs(shapes[i].cup),
-                               fabs(shapes[i].twist)};
+    enum { STEPS = 12 };
+
+    for (int i = 0; i < STEPS * STEPS * STEPS; i++) {
+        const struct bt_warp size = {0.1 * pow(1.5, i % STEPS),
+                                     0.1 * pow(1.5, i / STEPS % STEPS),
+                                     0.1 * pow(1.5, i / STEPS / STEPS)};
+        double most = 0;
 
         for (int sign = 0; sign < 8; sign++) {
             const struct bt_warp w = {sign & 1 ? -size.bow : size.bow,
                                       sign & 2 ? -size.cup : size.cup,
                                       sign & 4 ? -size.twist : size.twist};
-            cr_expect(bt_warp_zone(&w) <= bt_warp_zone_most(&size) + 1e-12);
+
+            most = fmax(most, bt_warp_zone(&w));
+            cr_expect(fabs(bt_warp_zone_most(&w) - bt_warp_zone_most(&size)) <= 1e-12);
         }
+        cr_expect(fabs(most - bt_warp_zone_most(&size)) <= 1e-12 * most);
     }
 }
 

@@ -30,8 +30,9 @@ struct bt_warp {
  * a value is. */
 BT_API double bt_warp_zone(const struct bt_warp *warp);
 
-/* The larger of the two that the sizes allow, bow and cup hollow on one face or on
- * opposite ones: what is known where only sizes were read. */
+/* The most that the sizes allow, whatever their signs: what is known where only sizes
+ * were read.  That is bow and cup hollow on one face; on opposite faces it is never
+ * more (found by trying a million, held to by a test). */
 BT_API double bt_warp_zone_most(const struct bt_warp *warp);
 
 /* The warp of a part of the board: length and width as a share of the whole, 0 to 1. */
