@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "report/joint_words.h"
+#include "report/text_job_fit.h"
 #include "report/text_parts.h"
 #include "report/words.h"
 
@@ -113,23 +114,6 @@ static void add_boards(struct bt_buffer *out, const struct bt_job *job)
     bt_buffer_text(out, "\n");
 }
 
-static void add_stock(struct bt_buffer *out, const struct bt_job *job)
-{
-    const struct bt_stock_setup *stock = &job->stock;
-    const double wanted =
-        isnan(stock->thickness) ? job->panel.thickness : stock->thickness;
-
-    if (stock->n == 0)
-        return;
-    bt_buffer_text(out, "Stock:     ");
-    bt_words_count(out, stock->n, "rough board", "rough boards");
-    if (!isnan(wanted)) {
-        bt_buffer_text(out, ", to be ");
-        add_length(out, wanted, job->system, BT_LENGTH_RULE);
-    }
-    bt_buffer_text(out, "\n");
-}
-
 /* `3 square, 2 doubled`. */
 static void add_fence(struct bt_buffer *out, const struct bt_job *job)
 {
@@ -180,6 +164,15 @@ static void add_glue(struct bt_buffer *out, const struct bt_job *job)
         }
     }
     bt_buffer_text(out, job->nclamp ? "\n" : "");
+}
+
+static void add_thickness(struct bt_buffer *out, const struct bt_job *job)
+{
+    if (job->nthickness == 0)
+        return;
+    bt_buffer_text(out, "Thickness: ");
+    bt_words_count(out, job->nthickness, "place", "places");
+    bt_buffer_text(out, "\n");
 }
 
 static void add_note(struct bt_buffer *out, const struct bt_note *note)
@@ -245,10 +238,15 @@ enum bt_status bt_text_job(const struct bt_job *job, struct bt_buffer *out)
     add_instruments(out, job);
     if (*job->folder)
         add_boards(out, job);
-    add_stock(out, job);
+    bt_text_job_stock(out, job);
     add_fence(out, job);
     add_dry_fits(out, job);
     add_glue(out, job);
+    add_thickness(out, job);
+    bt_text_job_climate(out, job);
+    bt_text_job_layout(out, job);
+    bt_text_job_opening(out, job);
+    bt_text_job_fixings(out, job);
     add_notes(out, job->nnote, job->note);
     for (size_t i = 0; i < job->nset; i++)
         add_set(out, &job->set[i]);
