@@ -123,6 +123,46 @@ static void add_later(struct bt_buffer *out, bool mm)
                      mm ? "20 mm" : "3/4 in", mm ? "500 mm" : "20 in");
 }
 
+/* The same for stock, layout, opening and movement: a section, and a file of its own
+ * whose first rows are shown. */
+static void add_fitting(struct bt_buffer *out, bool mm)
+{
+    bt_buffer_format(
+        out,
+        "\n# Rough boards, for stock.  They go into stock.csv:\n"
+        "#   board,length_%s,width_%s,thickness_%s,cup_%s,bow_%s,twist_%s\n"
+        "#   %s\n"
+        "# [stock]\n# allowance = %s\n\n",
+        mm ? "mm" : "in", mm ? "mm" : "in", mm ? "mm" : "in", mm ? "mm" : "in",
+        mm ? "mm" : "in", mm ? "mm" : "in",
+        mm ? "1,2400,150,32,1,4,1" : "1,96,6,1 1/4,1/32,3/16,1/16",
+        mm ? "0.3 mm" : "1/64 in");
+    bt_buffer_format(out,
+                     "# Where the joints fall, for layout.  What is cut out goes into "
+                     "cutouts.csv:\n"
+                     "#   name,shape,x_%s,y_%s,diameter_%s\n#   cord port,circle,%s\n"
+                     "# [layout]\n# trim = equal\n# narrowest = %s\n\n",
+                     mm ? "mm" : "in", mm ? "mm" : "in", mm ? "mm" : "in",
+                     mm ? "150,80,60" : "6,3 1/4,2 3/8", mm ? "40 mm" : "1 1/2 in");
+    bt_buffer_format(out,
+                     "# The space that it goes into, for opening.  It is measured in "
+                     "opening.csv:\n"
+                     "#   kind,where,reading_%s\n#   side,back,%s\n"
+                     "# [opening]\n# front = open\n# joint = %s\n\n",
+                     mm ? "mm" : "in", mm ? "1204" : "48 1/8", mm ? "2 mm" : "3/32 in");
+    bt_buffer_format(
+        out,
+        "# The screws that hold it, for movement.  They go into fixings.csv:\n"
+        "#   x_%s,y_%s,kind,slot_%s,screw_%s\n#   %s\n"
+        "# [fixing]\n# fixed = centre\n\n"
+        "# The air through the year, from which the moisture of the wood follows.\n"
+        "# [climate]\n# driest = 30 %% at %s\n# dampest = 60 %% at %s\n"
+        "# now = 45 %% at %s\n",
+        mm ? "mm" : "in", mm ? "mm" : "in", mm ? "mm" : "in", mm ? "mm" : "in",
+        mm ? "75,60,slot,16,5" : "3,2 1/2,slot,5/8,3/16", mm ? "21 C" : "70 F",
+        mm ? "20 C" : "68 F", mm ? "20 C" : "68 F");
+}
+
 static void add_job(struct bt_buffer *out, const struct bt_template *what)
 {
     bool mm = what->system == BT_SYSTEM_MM;
@@ -154,6 +194,7 @@ static void add_job(struct bt_buffer *out, const struct bt_template *what)
     bt_buffer_format(out, "# supports = %s\n", mm ? "300 mm, 900 mm" : "12 in, 36 in");
     bt_buffer_text(out, "# instrument = straightedge\n\n");
     add_later(out, mm);
+    add_fitting(out, mm);
 }
 
 static void add_boards(struct bt_buffer *out, const struct bt_template *what)

@@ -171,9 +171,75 @@ Test(template, gives_examples_of_later_sections_that_can_be_used_as_they_are)
         cr_expect_eq(job.nclamp, 1);
         cr_expect(job.fence.length > 0, "%s", out.text);
         cr_expect(job.plan.least_thickness > 0, "%s", out.text);
+        cr_expect(job.stock.allowance > 0, "%s", out.text);
+        cr_expect(job.layout.narrowest > 0, "%s", out.text);
+        cr_expect(job.opening.plan.joint > 0, "%s", out.text);
+        cr_expect_eq(job.fixing.fixed, BT_FIXED_CENTRE);
+        cr_expect(job.climate.driest.moisture < job.climate.dampest.moisture, "%s",
+                  out.text);
         bt_job_clear(&job);
         bt_faults_clear(&faults);
         bt_buffer_clear(&out);
+        remove_job(folder);
+    }
+}
+
+/* The two rows of a file that stand under its name in job.ini's comments. */
+static void write_shown(const char *folder, const char *name, const char *text)
+{
+    char path[96], file[256] = "", want[32];
+    const char *row;
+
+    snprintf(want, sizeof want, " %s:\n", name);
+    row = strstr(text, want);
+    cr_assert_not_null(row, "no %s in:\n%s", name, text);
+    row += strlen(want);
+    for (int i = 0; i < 2; i++) {
+        const size_t length = strcspn(row, "\n") + 1;
+
+        cr_assert_eq(strncmp(row, "#   ", 4), 0, "%s: %s", name, row);
+        strncat(file, row + 4, length - 4);
+        row += length;
+    }
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    cr_assert_eq(bt_save_file(path, file, strlen(file), NULL), BT_OK);
+}
+
+Test(template, shows_a_row_of_each_later_file_that_can_be_used_as_it_is)
+{
+    static const char *const files[] = {"fence.csv", "stock.csv", "cutouts.csv",
+                                        "opening.csv", "fixings.csv"};
+    const struct bt_template *const all[] = {&unstated, &inches};
+    enum { FILES = sizeof files / sizeof *files };
+
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        char folder[] = "/tmp/benchtrue_template_XXXXXX", path[96];
+        struct bt_faults faults = {0};
+        struct bt_buffer out = {0};
+        struct bt_job job = {0};
+
+        cr_assert_not_null(mkdtemp(folder));
+        cr_assert_eq(bt_template_write(all[i], folder, NULL), BT_OK);
+        cr_assert_eq(bt_template_text(all[i], 0, &out), BT_OK);
+        for (size_t k = 0; k < FILES; k++)
+            write_shown(folder, files[k], out.text);
+        bt_job_init(&job);
+        cr_expect_eq(bt_job_load(folder, NULL, &job, &faults), BT_OK, "%s:%zu: %s",
+                     faults.n ? faults.item[0].file : "",
+                     faults.n ? faults.item[0].line : 0,
+                     faults.n ? faults.item[0].message : "");
+        cr_expect_eq(job.fence.ncheck, 1);
+        cr_expect_eq(job.stock.n, 1);
+        cr_expect_eq(job.layout.ncutout, 1);
+        cr_expect_eq(job.opening.nreading, 1);
+        cr_expect_eq(job.fixing.n, 1);
+        bt_job_clear(&job);
+        bt_faults_clear(&faults);
+        bt_buffer_clear(&out);
+        for (size_t k = 0; k < FILES; k++) {
+            snprintf(path, sizeof path, "%s/%s", folder, files[k]);
+            bt_save_undo(path);
+        }
         remove_job(folder);
     }
 }
