@@ -65,8 +65,8 @@ BT_API enum bt_status bt_edge_setup_boards(const struct bt_edge_setup *setup,
  *   pattern  BT_PATTERNS: that of the job
  *   plan     out: to be freed with bt_edge_plan_clear
  *
- * Returns what bt_edge_plan_find returns; the message then begins with file and line, if
- * there is a file, and the name of the board at fault.
+ * Returns what bt_edge_plan_find returns; the message then begins with file and line,
+ * if there is a file, and the name of the board at fault.
  */
 BT_API enum bt_status bt_edge_setup_plan(const struct bt_edge_setup *setup,
                                          const struct bt_job *job,
