@@ -37,6 +37,7 @@ enum option_id {
     OPTION_CSV,
     OPTION_OUTPUT,
     OPTION_OF,
+    OPTION_OUTLINE,
     OPTION_PAPER
 };
 
@@ -57,7 +58,8 @@ static const struct option_rule rules[] = {
     {OPTION_DETAILS, "--details", NULL, ANSWERS,
      "add sigma0, rank, degrees of freedom and more"},
     {OPTION_FIGURE, "--figure", "FILE",
-     FLATNESS | EDGES | GLUEUP | MEASURE | TREND | DECIDE | STOCK | MOVEMENT | LAYOUT,
+     FLATNESS | EDGES | GLUEUP | MEASURE | TREND | DECIDE | STOCK | MOVEMENT | LAYOUT |
+         OPENING,
      "draw it into FILE, whose name ends in .svg, .pdf or .png"},
     {OPTION_FIGURE_LINES, "--figure-lines", "FILE", FLATNESS,
      "draw the lines under the straightedge, likewise"},
@@ -100,6 +102,11 @@ static const struct option_rule rules[] = {
      "readings, fence, dryfit or opening alone; may be repeated"},
     {OPTION_PAPER, "--paper", "a4|letter", SHEET | REPORT,
      "what it is printed on; a4 is usual"},
+    {OPTION_OUTLINE, "--outline", "FILE.pdf", OPENING,
+     "write the piece's outline at full size, to print and lay on"},
+    {OPTION_PAPER, "--paper", "one|a4|letter", OPENING,
+     "the outline on one sheet as large as the piece, or on sheets to be joined; "
+     "[opening] page is usual"},
 };
 enum { RULES = sizeof rules / sizeof *rules };
 _Static_assert(OPTION_PAPER < 32, "`seen` has a bit for each option");
@@ -345,6 +352,9 @@ static enum exit_code take(struct options *options, enum option_id id, char *val
         break;
     case OPTION_OF:
         return add_sheet(options, value);
+    case OPTION_OUTLINE:
+        options->outline = value;
+        break;
     case OPTION_PAPER:
         options->paper = value;
         break;

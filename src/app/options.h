@@ -43,7 +43,7 @@ struct options {
     const char *figure, *figure_lines;            /* files to draw into; NULL */
     const char *since, *share;                    /* as typed; NULL */
     const char *aim, *edge, *feet, *csv;          /* as typed; NULL */
-    const char *output, *paper;                   /* as typed; NULL */
+    const char *output, *outline, *paper;         /* as typed; NULL */
     bool afresh;
     size_t nof;
     const char *of[BT_SHEET_KINDS]; /* sheets, as typed */

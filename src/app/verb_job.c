@@ -127,9 +127,9 @@ enum exit_code verb_paper(const struct options *options, enum bt_paper *paper)
     return EXIT_DONE;
 }
 
-enum exit_code verb_output_save(const struct options *options, enum bt_status status,
-                                const struct bt_error *err,
-                                struct bt_figure_bytes *bytes)
+enum exit_code verb_file_save(const struct options *options, const char *path,
+                              enum bt_status status, const struct bt_error *err,
+                              struct bt_figure_bytes *bytes)
 {
     enum exit_code code = EXIT_DONE;
     struct bt_error why;
@@ -137,12 +137,18 @@ enum exit_code verb_output_save(const struct options *options, enum bt_status st
     if (status != BT_OK) {
         code = verb_job_failed(options, status, err);
     } else {
-        status = bt_save_file(options->output, (const char *)bytes->bytes,
-                              bytes->length, &why);
+        status = bt_save_file(path, (const char *)bytes->bytes, bytes->length, &why);
         if (status != BT_OK)
             code = say_error(status, why.message);
     }
     bt_figure_bytes_clear(bytes);
     bt_figure_teardown();
     return code;
+}
+
+enum exit_code verb_output_save(const struct options *options, enum bt_status status,
+                                const struct bt_error *err,
+                                struct bt_figure_bytes *bytes)
+{
+    return verb_file_save(options, options->output, status, err, bytes);
 }

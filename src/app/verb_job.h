@@ -35,6 +35,11 @@ enum exit_code verb_output_save(const struct options *options, enum bt_status st
                                 const struct bt_error *err,
                                 struct bt_figure_bytes *bytes);
 
+/* The same to a file of another option. */
+enum exit_code verb_file_save(const struct options *options, const char *path,
+                              enum bt_status status, const struct bt_error *err,
+                              struct bt_figure_bytes *bytes);
+
 /* Whether --figure names a file of a format that can be drawn; EXIT_DONE without it. */
 enum exit_code verb_figure_check(const struct options *options);
 

@@ -284,8 +284,10 @@ const struct verb verbs[] = {
      "what shape is the space, will the piece go in, what do I cut",
      "Adjusts the lengths, angles, batten offsets and template of opening.csv, names\n"
      "what does not agree, and plans the piece: gaps by the movement of the wood and\n"
-     "the sealant, cuts with angles, what to scribe, and the way in.\n",
-     "benchtrue opening oak-window-seat", opening_statuses, OPENING, run_opening},
+     "the sealant, cuts with angles, what to scribe, and the way in.  Draws the plan,\n"
+     "and the outline at full size to print: measure its rule before use.\n",
+     "benchtrue opening oak-window-seat --outline pattern.pdf", opening_statuses,
+     OPENING, run_opening},
     {"report", "JOB", true, "one document of all that the job's files say",
      "Writes readings, verdicts with their doubt, causes and choices, fence, edges "
      "and\n"

@@ -239,15 +239,24 @@ static enum bt_status draw_onto(page_draw *draw, const void *figure,
     return page_status(page, err);
 }
 
+enum bt_status page_print_size(page_draw *draw, const void *figure,
+                               const struct page_size *size, const char *title,
+                               const char *date, struct bt_figure_bytes *out,
+                               struct bt_error *err)
+{
+    char cleaned[PAGE_TEXT_ROOM];
+
+    page_clean(cleaned, title);
+    return draw_on(draw, figure, BT_FIGURE_PDF, size, cleaned, date, out, err);
+}
+
 enum bt_status page_print(page_draw *draw, const void *figure, enum bt_paper paper,
                           const char *title, const char *date,
                           struct bt_figure_bytes *out, struct bt_error *err)
 {
     const struct page_size size = page_size_of(paper);
-    char cleaned[PAGE_TEXT_ROOM];
 
-    page_clean(cleaned, title);
-    return draw_on(draw, figure, BT_FIGURE_PDF, &size, cleaned, date, out, err);
+    return page_print_size(draw, figure, &size, title, date, out, err);
 }
 
 enum bt_status page_make(page_draw *draw, const void *figure,

@@ -143,7 +143,11 @@ bool page_fit(struct page *page, const struct page_text *how, const char *text,
 typedef double page_draw(const void *figure, struct page *page);
 
 /* The whole way: measure, draw on a page of that height (PDF: A4 at least), finish.
- * page_print: a PDF on pages of that paper. */
+ * page_print: a PDF on pages of that paper; page_print_size: of that size. */
+enum bt_status page_print_size(page_draw *draw, const void *figure,
+                               const struct page_size *size, const char *title,
+                               const char *date, struct bt_figure_bytes *out,
+                               struct bt_error *err);
 enum bt_status page_print(page_draw *draw, const void *figure, enum bt_paper paper,
                           const char *title, const char *date,
                           struct bt_figure_bytes *out, struct bt_error *err);
