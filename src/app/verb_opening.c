@@ -48,7 +48,9 @@ static enum exit_code read_paper(const struct options *options,
 static enum exit_code draw_outline(const struct options *options,
                                    const struct bt_opening_answer *answer)
 {
-    struct bt_full_size input = {.job = answer->job, .piece = &answer->piece};
+    struct bt_full_size input = {.job = answer->job,
+                                 .piece = &answer->piece,
+                                 .doubtful = answer->quad.contradiction};
     struct bt_figure_bytes bytes = {0};
     struct bt_error err = {0};
     enum exit_code code = read_paper(options, &input, answer->plan.page);

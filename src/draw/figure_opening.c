@@ -452,6 +452,14 @@ static double draw_piece(const struct opening_figure *f, struct page *page)
 
 /* ---- all ---- */
 
+static double write_title(struct page *page, double y, const char *text)
+{
+    const struct page_text how = {
+        .size = LETTER, .weight = PAGE_BOLD, .width = OPENING_FULL};
+
+    return page_write(page, &how, PAGE_MARGIN, y, text);
+}
+
 static double write_head(const struct opening_figure *f, struct page *page, double y)
 {
     const struct bt_job *job = f->in->job;
@@ -472,15 +480,20 @@ static double write_head(const struct opening_figure *f, struct page *page, doub
                  "times as large.",
                  f->times);
     how = (struct page_text){.size = LETTER, .width = OPENING_FULL};
-    return page_write(page, &how, PAGE_MARGIN, y, text.text) + 2;
+    y = page_write(page, &how, PAGE_MARGIN, y, text.text);
+    if (f->in->quad->contradiction)
+        y = write_title(page, y + 1,
+                        "The readings do not agree with each other: measure again "
+                        "before you cut.");
+    return y + 2;
 }
 
-static double write_title(struct page *page, double y, const char *text)
+static bool any_scribed(const struct bt_piece *piece)
 {
-    const struct page_text how = {
-        .size = LETTER, .weight = PAGE_BOLD, .width = OPENING_FULL};
-
-    return page_write(page, &how, PAGE_MARGIN, y, text);
+    for (int wall = 0; wall < BT_WALLS; wall++)
+        if (piece->gap[wall].scribed)
+            return true;
+    return false;
 }
 
 double opening_draw(const void *figure, struct page *page)
@@ -495,9 +508,13 @@ double opening_draw(const void *figure, struct page *page)
     if (!f.in->piece)
         return y + PAGE_MARGIN;
     y = page_room(page, y, high + 30);
-    y = write_title(page, y,
-                    "The piece in it; numbers: the cuts in their order; thick: scribed "
-                    "to the wall; the walls as they are");
+    y = write_title(
+        page, y,
+        any_scribed(f.in->piece)
+            ? "The piece in it; numbers: the cuts in their order; thick: "
+              "scribed to the wall; the walls as they are"
+            : "The piece in it; numbers: the cuts in their order; the walls "
+              "as they are");
     f.y0 = y + 10;
     y = draw_piece(&f, page);
     return opening_words(f.in, page, y) + PAGE_MARGIN;

@@ -57,6 +57,11 @@ void full_size_foot(const struct full_size *f, struct page *page)
         page_write(page, &how, x + 50.0 * k, y - 7.6, above[k]);
         page_write(page, &how, x + 50.8 * k, y + 4.2, below[k]);
     }
+    if (f->in->doubtful) {
+        how = (struct page_text){.size = SMALL, .weight = PAGE_BOLD};
+        page_write(page, &how, x + 118, y + 4.2,
+                   "The readings do not agree: do not cut to it yet.");
+    }
     how = (struct page_text){.size = SMALL, .width = f->paper.width - 2 * x - 118};
     how.width = fmin(how.width, 120);
     page_write(page, &how, x + 118, y - 6.5,

@@ -91,6 +91,25 @@ Test(figure_opening, no_text_lies_over_another, .fini = bt_figure_teardown)
         }
 }
 
+Test(figure_opening, warns_where_the_readings_contradict_each_other,
+     .fini = bt_figure_teardown)
+{
+    static const char warning[] = "The readings do not agree with each other: measure "
+                                  "again before you cut.";
+
+    for (int bad = 0; bad < 2; bad++) {
+        struct bt_figure_bytes b = {0};
+        struct bay bay;
+
+        bay_make(&bay, 1500, 500, 10, false);
+        bay.quad.contradiction = bad;
+        cr_assert_eq(bt_figure_opening(&bay.input, BT_FIGURE_SVG, &b, NULL), BT_OK);
+        cr_expect_eq(strstr(written_text(&b), warning) != NULL, bad == 1);
+        bt_figure_bytes_clear(&b);
+        bay_clear(&bay);
+    }
+}
+
 Test(figure_opening, is_written_in_each_format, .fini = bt_figure_teardown)
 {
     struct bay bay;

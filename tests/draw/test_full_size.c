@@ -208,6 +208,14 @@ Test(full_size, neighbours_show_ten_millimetres_of_the_same, .fini = bt_figure_t
     bay_clear(&bay);
 }
 
+static bool has(const struct page *page, const char *text)
+{
+    for (size_t i = 0; i < page->nwritten; i++)
+        if (strcmp(page->words + page->written[i].text, text) == 0)
+            return true;
+    return false;
+}
+
 Test(full_size, no_text_or_mark_lies_over_another_on_any_sheet,
      .fini = bt_figure_teardown)
 {
@@ -219,11 +227,14 @@ Test(full_size, no_text_or_mark_lies_over_another_on_any_sheet,
 
     bay_make(&bay, 1500, 500, 10, true);
     input = of_bay(&bay, false, BT_PAPER_LETTER);
+    input.doubtful = true;
     cr_assert_eq(full_size_prepare(&input, &f, NULL), BT_OK);
     for (size_t k = 0; k < f.rows * f.columns; k++) {
         cr_assert_eq(page_open(&page, BT_FIGURE_SVG, &f.paper, true, "", "", NULL),
                      BT_OK);
         full_size_sheet(&f, &page, k / f.columns, k % f.columns);
+        cr_expect(has(&page, "The readings do not agree: do not cut to it yet."));
+        cr_expect(has(&page, "100 mm"));
         for (size_t i = 0; i < page.nwritten; i++) {
             const struct box *a = &page.written[i].box;
 

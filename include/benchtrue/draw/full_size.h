@@ -15,6 +15,7 @@ struct bt_full_size {
     const struct bt_piece *piece; /* outline; gap: what is scribed */
     bool one;                     /* one sheet as large as the piece */
     enum bt_paper paper;          /* else: sheets of that paper, to be joined */
+    bool doubtful; /* the readings contradict each other: each page says so */
 };
 
 /* A side of a page of PDF is no longer, mm: 14 400 units of 1/72 in (ISO 32000-1, annex
