@@ -22,8 +22,13 @@ static enum exit_code draw(const struct options *options,
     struct bt_figure_bytes bytes = {0};
     enum bt_figure_format format;
     struct bt_error err = {0};
-    enum bt_status status = bt_figure_format_of(options->figure, &format, &err);
+    enum bt_status status;
 
+    /* The verdict is worth having all the same. */
+    if (!report->best.plan.found)
+        return say(EXIT_DONE, "--figure: nothing is drawn: there is no layout of these "
+                              "boards");
+    status = bt_figure_format_of(options->figure, &format, &err);
     if (status == BT_OK)
         status = bt_figure_layout(&input, format, &bytes, &err);
     return verb_figure_save(options, status, &err, &bytes);
@@ -56,7 +61,7 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
 
     if (status != BT_OK)
         code = verb_job_failed(options, status, &err);
-    else if (options->figure && report.best.plan.found)
+    else if (options->figure)
         code = draw(options, &report);
     if (code == EXIT_DONE) {
         if ((options->json ? bt_json_layout(&report, &out)

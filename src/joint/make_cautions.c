@@ -14,13 +14,14 @@
 
 enum { WHEN, LENGTH, WIDTH, THICKNESS, UNIT, STATUS, SOURCE, TEXT, NOTE, COLUMNS };
 
-enum { MAX_CAUTIONS = 64, SIZES = 3, VERBS = 5 };
+enum { MAX_CAUTIONS = 64, SIZES = 3, VERBS = 6 };
 
 static const char *const column_names[COLUMNS] = {
     "when", "length", "width", "thickness", "unit", "status", "source", "text", "note"};
 
 /* In the order of the bits of enum bt_caution_when. */
-static const char *const verbs[VERBS] = {"fence", "edges", "glueup", "stock", "decide"};
+static const char *const verbs[VERBS] = {"fence", "edges",  "glueup",
+                                         "stock", "decide", "cut"};
 
 struct caution {
     char text[TABLE_CELL], source[2 * TABLE_CELL + 4];
@@ -49,7 +50,8 @@ static unsigned read_when(struct table *t)
             *end++ = '\0';
         at = table_index(VERBS, verbs, word);
         if (at == VERBS || when & 1u << at) {
-            table_fault(t, "when must be some of fence, edges, glueup, stock, decide",
+            table_fault(t,
+                        "when must be some of fence, edges, glueup, stock, decide, cut",
                         t->cell[WHEN]);
             return 0;
         }

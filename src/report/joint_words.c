@@ -34,6 +34,21 @@ void bt_say_rule(struct bt_buffer *out, double mm, enum bt_system system)
                                         system, BT_LENGTH_RULE));
 }
 
+void bt_say_rule_u(struct bt_buffer *out, double u, enum bt_system system)
+{
+    const double step = 25.4 / 64;
+    char text[BT_PRINT_ROOM];
+
+    /* A value in fractions beside its u in thou is compared by nobody. */
+    if (system == BT_SYSTEM_IN && u > step && isfinite(u)) {
+        bt_buffer_text(out, bt_print_length(text, step * ceil(u / step - 1e-9), 0,
+                                            system, BT_LENGTH_RULE));
+        return;
+    }
+    bt_buffer_format(out, "%s %s", bt_print_u_bare(text, u, system),
+                     bt_length_unit_name(system, BT_LENGTH_FEELER));
+}
+
 void bt_say_angle(struct bt_buffer *out, double rad, double u)
 {
     char text[BT_PRINT_ROOM];

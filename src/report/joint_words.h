@@ -22,6 +22,11 @@ void bt_say_measured(struct bt_buffer *out, const struct bt_measured *m,
 /* A length on a rule, as stated: `1500 mm`. */
 void bt_say_rule(struct bt_buffer *out, double mm, enum bt_system system);
 
+/* Uncertainty of a length that is read on a rule, with its unit: rounded up, so that no
+ * doubt is hidden, to 1/64 in where it is more than that; else, and in mm, as
+ * bt_print_u_bare. */
+void bt_say_rule_u(struct bt_buffer *out, double u, enum bt_system system);
+
 /* The size of an angle: `0.15 deg`. */
 void bt_say_angle(struct bt_buffer *out, double rad, double u);
 

@@ -195,7 +195,8 @@ enum bt_status bt_json_layout(const struct bt_layout_report *r, struct bt_buffer
         add_laid(root, "outline_turned", r, &r->turned) && add_others(root, r) &&
         bt_json_add_number(root, "missing_mm", r->answer.missing) &&
         bt_json_add_count(root, "boards_too_short", r->answer.too_short) &&
-        add_blocks(root, r) && add_cutouts(root, r) && add_taken(root, r);
+        add_blocks(root, r) && add_cutouts(root, r) && add_taken(root, r) &&
+        bt_json_add_cautions(root, r->job, BT_CAUTION_CUT);
 
     return bt_json_finish(root, built, out);
 }

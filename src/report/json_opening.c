@@ -379,7 +379,8 @@ enum bt_status bt_json_opening(const struct bt_opening_answer *answer,
         bt_json_add_text(root, "because", fault_word(answer->fault)) &&
         add_opening(root, answer) && add_adjustment(root, answer) &&
         add_walls(root, answer) && add_movement(root, answer) &&
-        add_piece(root, answer);
+        add_piece(root, answer) &&
+        bt_json_add_cautions(root, answer->job, BT_CAUTION_CUT);
 
     return bt_json_finish(root, built, out);
 }

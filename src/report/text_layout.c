@@ -5,6 +5,7 @@
 #include "benchtrue/report/layout_result.h"
 #include "report/joint_words.h"
 #include "report/layout_words.h"
+#include "report/text_cautions.h"
 #include "report/text_parts.h"
 #include "report/words.h"
 
@@ -256,8 +257,8 @@ static void add_blank(struct bt_buffer *out, const struct bt_layout_report *r,
     add_name(out, "width");
     say_sure(out, plan->blank, plan->blank_u, system);
     bt_buffer_text(out, " (u ");
-    bt_buffer_text(out, bt_print_u_bare(text, plan->blank_u, system));
-    bt_buffer_format(out, " %s) for ", bt_length_unit_name(system, BT_LENGTH_FEELER));
+    bt_say_rule_u(out, plan->blank_u, system);
+    bt_buffer_text(out, ") for ");
     bt_say_rule(out,
                 r->needs_turn ? plan->blank - plan->trim_back - plan->trim_front
                               : r->high.y - r->low.y,
@@ -584,5 +585,7 @@ enum bt_status bt_text_layout(const struct bt_layout_report *r,
         add_blocks(out, r, options->system);
     if (options->details)
         add_details(out, r, options->system);
+    if (r->best.plan.found)
+        bt_text_cautions(out, r->job, BT_CAUTION_CUT);
     return bt_buffer_status(out);
 }

@@ -507,6 +507,7 @@ enum bt_status bt_text_opening(const struct bt_opening_answer *answer,
         add_gaps(out, answer, system);
         add_cuts(out, answer, system);
         add_way_in(out, answer, system);
+        bt_text_cautions(out, answer->job, BT_CAUTION_CUT);
     }
     return bt_buffer_status(out);
 }

@@ -53,7 +53,10 @@ void bt_say_taped(struct bt_buffer *out, const struct bt_measured *m,
     }
     bt_say_tape(out, m->value, m->u, system);
     bt_buffer_text(out, " (u ");
-    bt_say_length(out, m->u, m->u, system);
+    if (system == BT_SYSTEM_IN)
+        bt_say_rule_u(out, m->u, system);
+    else
+        bt_say_length(out, m->u, m->u, system);
     bt_buffer_text(out, ")");
 }
 

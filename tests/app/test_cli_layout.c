@@ -67,6 +67,30 @@ Test(layout_verb, a_figure_is_drawn_into_the_file)
     remove_folder(folder);
 }
 
+/* Three boards of some 100 mm for a piece of 400 mm. */
+Test(layout_verb, without_a_layout_the_verdict_is_printed_and_no_figure_drawn)
+{
+    char folder[64], args[256], path[128];
+    struct outcome got;
+    struct stat file;
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 900\nwidth = 400\n");
+    put_file(folder, "boards.csv", "board,width\na,105\nb,102\nc,104\n");
+    snprintf(path, sizeof path, "%s/layout.svg", folder);
+    snprintf(args, sizeof args, "layout %s --figure %s", folder, path);
+    got = run(args);
+    cr_expect_eq(got.code, 1);
+    cr_expect_eq(strncmp(got.out, "Too narrow: 3 boards together", 29), 0, "%s",
+                 got.out);
+    cr_expect_str_eq(got.err, "benchtrue: --figure: nothing is drawn: there is no "
+                              "layout of these boards\n");
+    cr_expect_neq(stat(path, &file), 0, "%s is there", path);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
 Test(layout_verb, json_is_one_object_and_nothing_else)
 {
     struct outcome got = run_under("layout reading-room-table --json", &in_samples);

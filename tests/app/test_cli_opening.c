@@ -74,7 +74,7 @@ static void expect_start(const char *ini, const char *rows, int code, const char
 
 #define SIDES(front)                                                                   \
     "side,back,,1200,1\nside,right,,500,1\nside,front,," front ",1\nside,left,,500,"   \
-                                                               "1\n"
+    "1\n"
 
 Test(opening, four_sides_without_a_diagonal_are_not_seen)
 {
@@ -135,6 +135,34 @@ Test(opening, job_without_readings_says_what_to_write)
         "", NULL, 65, "",
         "nothing is known of the opening: write opening.csv with a row for each "
         "side and one diagonal");
+}
+
+/* `17 3/8 in (u 30 thou)`: two units in one line, which nobody compares. */
+Test(opening, uncertainty_of_a_taped_length_is_told_in_its_own_unit)
+{
+    struct outcome got = run_under("opening oak-window-seat", &in_samples);
+
+    cr_expect_not_null(strstr(got.out, "61 7/8 in (u 1/32 in)"), "%s", got.out);
+    cr_expect_null(strstr(got.out, "(u 30 thou)"), "%s", got.out);
+    outcome_clear(&got);
+    got = run_under("opening oak-window-seat --units mm", &in_samples);
+    cr_expect_not_null(strstr(got.out, "1571.7 mm (u 0.6 mm)"), "%s", got.out);
+    outcome_clear(&got);
+}
+
+Test(opening, cutting_to_size_has_its_cautions)
+{
+    static const char *const verbs[] = {"opening oak-window-seat",
+                                        "layout reading-room-table"};
+
+    for (size_t i = 0; i < sizeof verbs / sizeof *verbs; i++) {
+        struct outcome got = run_under(verbs[i], &in_samples);
+
+        cr_expect_not_null(strstr(got.out, "\nCautions\n"), "%s", verbs[i]);
+        cr_expect_not_null(strstr(got.out, "both sides of a crosscut"), "%s", verbs[i]);
+        cr_expect_not_null(strstr(got.out, "manual of the machine"), "%s", verbs[i]);
+        outcome_clear(&got);
+    }
 }
 
 Test(opening, json_is_one_object_with_the_verdict)

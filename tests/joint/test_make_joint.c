@@ -160,13 +160,16 @@ Test(make_cautions, refuses_a_bad_row_with_file_and_line_and_writes_nothing)
 {
     static const struct bad bad[] = {
         {"work", CAUTIONS "edges sleep,,,,mm,seen,A,Mind it.,\n",
-         "t.csv:2: when must be some of fence, edges, glueup, stock, decide: 'edges "
+         "t.csv:2: when must be some of fence, edges, glueup, stock, decide, cut: "
+         "'edges "
          "sleep'\n"},
         {"work twice", CAUTIONS "edges edges,,,,mm,seen,A,Mind it.,\n",
-         "t.csv:2: when must be some of fence, edges, glueup, stock, decide: 'edges "
+         "t.csv:2: when must be some of fence, edges, glueup, stock, decide, cut: "
+         "'edges "
          "edges'\n"},
         {"no work", CAUTIONS ",,,,mm,seen,A,Mind it.,\n",
-         "t.csv:2: when must be some of fence, edges, glueup, stock, decide: ''\n"},
+         "t.csv:2: when must be some of fence, edges, glueup, stock, decide, cut: "
+         "''\n"},
         {"size", CAUTIONS "edges,short,,,mm,seen,A,Mind it.,\n",
          "t.csv:2: a size must be empty or a number above 0: 'short'\n"},
         {"size 0", CAUTIONS "edges,,0,,mm,seen,A,Mind it.,\n",

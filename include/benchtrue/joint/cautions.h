@@ -20,7 +20,8 @@ enum bt_caution_when {
     BT_CAUTION_GLUEUP = 4,  /* glue and clamps */
     BT_CAUTION_STOCK = 8,   /* dimensioning rough stock: jointing faces, thicknessing */
     BT_CAUTION_DECIDE = 16, /* flattening, ripping, re-gluing a panel */
-    BT_CAUTION_ALL = 31
+    BT_CAUTION_CUT = 32,    /* cutting to size, crosscuts, cut-outs, scribing */
+    BT_CAUTION_ALL = 63
 };
 
 struct bt_caution {
