@@ -26,10 +26,9 @@ Test(figure_opening, tells_corners_sides_diagonals_cuts_gaps_and_the_way_in,
         "overhang 20 mm",
         "in tilted, one end first",
         "1  back edge: joint it straight",
-        "2  left end: 88.9 deg to the back edge, 10 mm over 520 mm, towards the front "
-        "narrower",
+        "2  left end: 88.9 deg to the back edge, 10 mm over 520 mm, towards",
         "3  right end: 88.9 deg",
-        "4  front edge: 520 mm from the back edge at the left end, 520 mm at the right",
+        "4  front edge: 520 mm from the back edge at the left end, 520 mm at the",
         "through the year 16 mm to 23 mm",
         "Not straight, but tilted, one end first: at "};
     struct bt_figure_bytes b = {0};
