@@ -3,7 +3,9 @@
 #include "app/verb_job.h"
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/draw/figure_movement.h"
+#include "benchtrue/report/layout_result.h"
 #include "benchtrue/report/movement_text.h"
+#include "benchtrue/report/opening_result.h"
 
 static enum exit_code draw(const struct options *options,
                            const struct bt_movement_answer *a)
@@ -11,6 +13,7 @@ static enum exit_code draw(const struct options *options,
     struct bt_fixing_way *way = bt_alloc(a->nfixing, sizeof *way);
     bool *enough = bt_alloc(a->nfixing, sizeof *enough);
     const struct bt_movement_figure input = {.job = a->job,
+                                             .length = a->length,
                                              .seasons = &a->seasons,
                                              .back = &a->back,
                                              .front = &a->front,
@@ -36,14 +39,55 @@ static enum exit_code draw(const struct options *options,
     return code;
 }
 
+/* What other answers say of the piece; they outlive that of `movement`. */
+struct others {
+    struct bt_opening_answer opening;
+    struct bt_layout_report layout;
+};
+
+/* Boards that were glued and read lie as boards.csv lists them, whatever would have
+ * been better.  A layout that cannot be asked for is `layout`'s to tell. */
+static enum bt_status lay(const struct bt_job *job, struct others *others,
+                          struct bt_movement_piece *piece)
+{
+    struct bt_layout_report *layout = &others->layout;
+    enum bt_status status;
+
+    if (!job->nboard || job->nset || (!piece->fitted && !(job->layout.width > 0)))
+        return BT_OK;
+    status = bt_layout_report_find(job, piece->fitted ? &piece->fitted->outline : NULL,
+                                   layout, NULL);
+    /* turned on the blank the joints run slanting: no strip has one width */
+    if (status == BT_OK && !layout->needs_turn)
+        piece->plan = &layout->best.plan;
+    return status == BT_ENOMEM ? status : BT_OK;
+}
+
+static enum bt_status find(const struct bt_job *job, struct others *others,
+                           struct bt_movement_answer *answer, struct bt_error *err)
+{
+    struct bt_movement_piece piece = {.opening = &job->opening.plan};
+    enum bt_status status = BT_OK;
+
+    if (job->opening.nreading)
+        status = bt_opening_answer_find(job, &others->opening, err);
+    if (others->opening.has_piece)
+        piece.fitted = &others->opening.piece;
+    if (status == BT_OK && lay(job, others, &piece) != BT_OK)
+        status = bt_error_set(err, BT_ENOMEM, 0, 0, "%s", bt_status_text(BT_ENOMEM));
+    if (status == BT_OK)
+        status = bt_movement_answer_find(job, &piece, answer, err);
+    return status;
+}
+
 static enum exit_code answer_it(const struct options *options, const struct bt_job *job)
 {
     const struct bt_text_options text = verb_text_options(options, job);
+    struct others others = {0};
     struct bt_movement_answer answer = {0};
     struct bt_buffer out = {0};
     struct bt_error err = {0};
-    enum bt_status status =
-        bt_movement_answer_find(job, &job->opening.plan, &answer, &err);
+    enum bt_status status = find(job, &others, &answer, &err);
     enum exit_code code = EXIT_DONE;
 
     if (status != BT_OK)
@@ -58,6 +102,8 @@ static enum exit_code answer_it(const struct options *options, const struct bt_j
     }
     bt_buffer_clear(&out);
     bt_movement_answer_clear(&answer);
+    bt_layout_report_clear(&others.layout);
+    bt_opening_answer_clear(&others.opening);
     return code;
 }
 

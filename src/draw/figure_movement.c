@@ -45,7 +45,7 @@ static enum bt_status prepare(const struct bt_movement_figure *in,
 {
     double most = 8;
 
-    *f = (struct movement_figure){.in = in, .length = in->job->panel.length};
+    *f = (struct movement_figure){.in = in, .length = in->length};
     if (in->seasons->n == 0)
         return bt_error_set(err, BT_EINPUT, 0, 0, "no board: nothing to fix");
     if (!(f->length > 0) || isinf(f->length))

@@ -17,11 +17,13 @@ static double or_zero(double value)
 }
 
 /* The class says how far a sealant may be stretched, and how far pressed. */
-static double for_sealant(const struct bt_piece_request *r)
+static double for_sealant(const struct bt_piece_request *r, bool back)
 {
     if (isnan(r->plan.sealant))
         return 0;
-    return fmax(r->wider, r->narrower) / (r->plan.sealant / 100);
+    return fmax(back ? r->back_wider : r->wider,
+                back ? r->back_narrower : r->narrower) /
+           (r->plan.sealant / 100);
 }
 
 static struct bt_clearance clearance(const struct bt_piece_request *r,
@@ -35,8 +37,8 @@ static struct bt_clearance clearance(const struct bt_piece_request *r,
     if (front && !plan->front_wall)
         return (struct bt_clearance){.wanted = NAN};
     c.to_enter = back ? 0 : or_zero(plan->clearance);
-    c.movement = front ? r->wider : 0;
-    c.sealant = front ? for_sealant(r) : 0;
+    c.movement = front ? r->wider : back ? r->back_wider : 0;
+    c.sealant = front || (back && c.wanted > 0) ? for_sealant(r, back) : 0;
     needed = fmax(c.to_enter, fmax(or_zero(c.movement), or_zero(c.sealant)));
     c.assumed = isnan(c.wanted) && !back && !(needed >= BT_JOINT_TAKEN);
     c.too_small = c.wanted < fmax(or_zero(c.movement), or_zero(c.sealant));

@@ -14,6 +14,24 @@
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 #define HALF_PI 1.57079632679489661923
 
+/* Places count from the edges of the finished piece.  NULL where one lies on it, or its
+ * size is not known; else what is wrong, in out. */
+static const char *say_off(char out[BT_KNOWN_ROOM], const struct bt_job *job, double mm,
+                           bool across)
+{
+    const double cut = across ? job->layout.width : job->layout.length;
+    char printed[BT_PRINT_ROOM];
+
+    if (isnan(cut))
+        return bt_say_outside(out, job, mm, across);
+    if (mm >= 0 && mm <= cut)
+        return NULL;
+    snprintf(out, BT_KNOWN_ROOM, "%s is 0 to %s, as [layout] says",
+             across ? "y, across the finished piece," : "x, along the finished piece,",
+             bt_print_length(printed, cut, 0, job->system, BT_LENGTH_RULE));
+    return out;
+}
+
 /* ---- [fixing] ---- */
 
 static enum bt_status read_fixed(struct bt_load *load, const struct bt_ini_entry *entry,
@@ -23,7 +41,8 @@ static enum bt_status read_fixed(struct bt_load *load, const struct bt_ini_entry
     static const enum bt_fixed_line lines[] = {BT_FIXED_BACK, BT_FIXED_FRONT,
                                                BT_FIXED_CENTRE, BT_FIXED_CENTRE};
     struct bt_fixing_setup *setup = out;
-    const double width = load->job->panel.width;
+    const double width = isnan(load->job->layout.width) ? load->job->panel.width
+                                                        : load->job->layout.width;
     char outside[BT_KNOWN_ROOM], shown[BT_SHOWN_ROOM];
     const char *why;
     struct bt_quantity at;
@@ -45,7 +64,7 @@ static enum bt_status read_fixed(struct bt_load *load, const struct bt_ini_entry
                                   shown);
     if (bt_key_length(load, entry, &at.value) != BT_OK)
         return BT_EINPUT;
-    why = bt_say_outside(outside, load->job, at.value, true);
+    why = say_off(outside, load->job, at.value, true);
     if (why)
         return bt_key_value_fault(load, entry, "outside the panel: '%s', %s", shown,
                                   why);
@@ -157,7 +176,7 @@ static void read_place(struct sheet *s, const struct bt_record *record, int colu
     }
     if (bt_cell_number(&s->sheet, record, &s->column[column], -INFINITY, out) != BT_OK)
         return;
-    why = bt_say_outside(outside, s->load->job, *out, column == Y);
+    why = say_off(outside, s->load->job, *out, column == Y);
     if (why)
         refuse(s, record, column, "outside the panel", why);
 }

@@ -65,9 +65,9 @@ static bool add_boards(cJSON *root, const struct bt_movement_answer *a)
 
     for (size_t i = 0; array && i < a->nboard; i++) {
         cJSON *object = bt_json_append_object(array);
-        const char *name = a->one_piece ? "" : a->job->board[i].name;
+        const struct bt_board *row = bt_movement_row(a, i);
 
-        if (!object || !bt_json_add_text(object, "board", name) ||
+        if (!object || !bt_json_add_text(object, "board", row ? row->name : "") ||
             !bt_json_add_text(object, "wood", a->wood[i].name) ||
             !bt_json_add_number(object, "width_mm", a->board[i].width) ||
             !bt_json_add_degrees(object, "ring_angle_deg", a->board[i].angle.angle) ||
@@ -81,10 +81,27 @@ static bool add_boards(cJSON *root, const struct bt_movement_answer *a)
 
 static bool add_panel(cJSON *root, const struct bt_movement_answer *a)
 {
-    return bt_json_add_number(root, "width_mm", a->width) &&
+    static const char *const sizes[] = {"opening", "[layout]", "[panel]", "boards.csv"};
+    static const char *const strips[] = {"none", "layout", "trimmed", "listed",
+                                         "in proportion"};
+    static const char *const fixed[] = {"stated", "taken, pushed home at the back wall",
+                                        "taken, the middle"};
+
+    return bt_json_add_number(root, "length_mm", a->length) &&
+           bt_json_add_sourced(root, "width_mm", a->width, "width_source",
+                               sizes[a->size]) &&
+           bt_json_add_text(root, "strips", strips[a->strips]) &&
+           bt_json_add_number(root, "trimmed_back_mm", a->trim_back) &&
+           bt_json_add_number(root, "trimmed_front_mm", a->trim_front) &&
            add_change(root, "width_change", &a->whole) &&
-           add_change(root, "length_change", &a->length) &&
-           bt_json_add_number(root, "fixed_mm", a->seasons.fixed) &&
+           add_change(root, "length_change", &a->length_change) &&
+           bt_json_add_sourced(root, "fixed_mm", a->seasons.fixed, "fixed_source",
+                               fixed[a->fixed_why]) &&
+           cJSON_AddBoolToObject(root, "pushed_home", a->home) &&
+           bt_json_add_number(root, "overhang_driest_mm",
+                              a->fitted ? a->fitted->overhang_driest : NAN) &&
+           bt_json_add_number(root, "overhang_dampest_mm",
+                              a->fitted ? a->fitted->overhang_dampest : NAN) &&
            add_change(root, "back_edge_to_front", &a->back) &&
            add_change(root, "front_edge_to_front", &a->front);
 }

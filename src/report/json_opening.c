@@ -361,11 +361,15 @@ static bool add_movement(cJSON *root, const struct bt_opening_answer *a)
         return cJSON_AddNullToObject(root, "movement") != NULL;
     object = cJSON_AddObjectToObject(root, "movement");
     return bt_json_add_text(object, "wood", a->wood) &&
-           bt_json_add_number(object, "dampest_mm", a->damp.change) &&
-           bt_json_add_number(object, "u_dampest_mm", a->damp.u) &&
-           bt_json_add_number(object, "driest_mm", a->dry.change) &&
-           bt_json_add_number(object, "u_driest_mm", a->dry.u) &&
-           cJSON_AddBoolToObject(object, "now_taken", a->now_taken);
+           bt_json_add_number(object, "dampest_mm", a->whole.damp) &&
+           bt_json_add_number(object, "u_dampest_mm", a->whole.u_damp) &&
+           bt_json_add_number(object, "driest_mm", a->whole.dry) &&
+           bt_json_add_number(object, "u_driest_mm", a->whole.u_dry) &&
+           bt_json_add_number(object, "fixed_mm", a->fixed) &&
+           bt_json_add_number(object, "overhang_driest_mm", a->piece.overhang_driest) &&
+           bt_json_add_number(object, "overhang_dampest_mm",
+                              a->piece.overhang_dampest) &&
+           cJSON_AddBoolToObject(object, "now_taken", a->now_from == BT_NOW_MIDDLE);
 }
 
 enum bt_status bt_json_opening(const struct bt_opening_answer *answer,

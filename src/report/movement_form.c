@@ -17,38 +17,40 @@ static bool alike(const char *text, const char *word)
     return *text == *word;
 }
 
-/* 1 heart up, -1 heart down, 0 not known. */
-static int heart_side(const struct bt_job *job, size_t board)
+/* 1 heart up, -1 heart down, 0 not known, as it lies in the piece. */
+static int heart_side(const struct bt_movement_answer *a, size_t i)
 {
-    const char *rings = board < job->nboard ? job->board[board].rings : NULL;
+    const struct bt_board *row = bt_movement_row(a, i);
+    const int turned = a->turned[i] ? -1 : 1;
 
-    if (!rings)
+    if (!row || !row->rings)
         return 0;
-    return alike(rings, "bark down") ? 1 : alike(rings, "bark up") ? -1 : 0;
+    return alike(row->rings, "bark down") ? turned
+           : alike(row->rings, "bark up") ? -turned
+                                          : 0;
 }
 
 /* Of a board as it lies today, `percent` later.  False where it is not known. */
 static bool ring_board(const struct bt_movement_answer *a, size_t i, double percent,
                        struct bt_ring_board *out)
 {
-    const struct bt_job *job = a->job;
+    const struct bt_board *row = bt_movement_row(a, i);
     const struct bt_wood *wood = &a->wood[i];
     const struct bt_ring_angle *angle = &a->board[i].angle;
     const double c_t = wood->c_tangential.value, c_r = wood->c_radial.value;
     double heart, thickness;
 
-    if (i >= job->nboard || heart_side(job, i) == 0)
+    if (!row || heart_side(a, i) == 0)
         return false;
-    heart = isnan(job->board[i].heart) ? BT_HEART_TAKEN : job->board[i].heart;
-    thickness =
-        isnan(job->board[i].thickness) ? job->panel.thickness : job->board[i].thickness;
+    heart = isnan(row->heart) ? BT_HEART_TAKEN : row->heart;
+    thickness = isnan(row->thickness) ? a->job->panel.thickness : row->thickness;
     *out = (struct bt_ring_board){
         .width = a->board[i].width,
         .thickness = thickness,
         .heart_x =
             angle->low == angle->high ? heart * tan(fmin(angle->angle, STEEP)) : 0,
         .heart_distance = angle->angle > STEEP ? INFINITY : heart,
-        .heart_up = heart_side(job, i) > 0,
+        .heart_up = heart_side(a, i) > 0,
         .e_tangential = c_t * percent,
         .e_radial = (isnan(c_r) ? c_t : c_r) * percent};
     if (isinf(out->heart_distance))
@@ -74,7 +76,7 @@ static void find_board(struct bt_movement_answer *a, size_t i)
         return;
     form->damp = shape.cup;
     form->known = true;
-    form->heart_taken = isnan(a->job->board[i].heart);
+    form->heart_taken = isnan(bt_movement_row(a, i)->heart);
 }
 
 /* turn: 0 as they lie, 1 heart up and down in turn, 2 all as the first */

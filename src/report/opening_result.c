@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "benchtrue/base/alloc.h"
-#include "report/joint_wood.h"
+#include "report/movement_year.h"
 
 /* ---- walls ---- */
 
@@ -167,43 +167,6 @@ static enum bt_status find_profile(struct bt_opening_answer *a, enum bt_wall wal
 
 /* ---- movement ---- */
 
-/* The boards of the panel, in the share of the depth that each has; the whole depth as
- * one board where there are none. */
-static enum bt_status move(const struct bt_job *job, double depth, double from,
-                           double to, struct bt_movement *out, char wood_name[208],
-                           struct bt_error *err)
-{
-    const size_t n = job->nboard ? job->nboard : 1;
-    struct bt_wood *wood = bt_alloc(n, sizeof *wood);
-    struct bt_movement_board *board = bt_alloc(n, sizeof *board);
-    enum bt_status status = wood && board ? BT_OK : BT_ENOMEM;
-    double all = 0;
-
-    for (size_t i = 0; i < job->nboard; i++)
-        all += job->board[i].width;
-    for (size_t i = 0; i < n && status == BT_OK; i++) {
-        const char *rings = job->nboard ? job->board[i].rings : "";
-
-        status = bt_joint_wood(job, i, &wood[i], err);
-        board[i] = (struct bt_movement_board){
-            .wood = &wood[i],
-            .width = job->nboard ? depth * job->board[i].width / all : depth,
-            .from = from,
-            .to = to};
-        if (!bt_ring_angle_find(rings, strlen(rings), &board[i].angle))
-            bt_ring_angle_find("", 0, &board[i].angle);
-    }
-    if (status == BT_OK) {
-        memcpy(wood_name, wood[0].name, sizeof wood[0].name);
-        status = bt_movement_of_panel(n, board, out, NULL, err);
-    } else if (status == BT_ENOMEM) {
-        bt_error_set(err, BT_ENOMEM, 0, 0, "%s", bt_status_text(BT_ENOMEM));
-    }
-    bt_free(wood);
-    bt_free(board);
-    return status;
-}
-
 static bool states_species(const struct bt_job *job)
 {
     for (size_t i = 0; i < job->nboard; i++)
@@ -212,25 +175,44 @@ static bool states_species(const struct bt_job *job)
     return job->nboard || *job->panel.species;
 }
 
-static enum bt_status find_movement(struct bt_opening_answer *a, struct bt_error *err)
+/* Of a piece of that size, by the same reckoning as `movement`. */
+static enum bt_status find_movement(struct bt_opening_answer *a,
+                                    const struct bt_piece *piece, struct bt_error *err)
 {
-    const struct bt_climate *c = &a->job->climate;
+    const struct bt_movement_piece of = {.opening = &a->plan, .fitted = piece};
+    struct bt_movement_answer year;
+    enum bt_status status = bt_movement_year_find(a->job, &of, &year, err);
+
+    if (status == BT_OK) {
+        memcpy(a->wood, year.wood[0].name, sizeof year.wood[0].name);
+        a->whole = year.whole;
+        a->back_edge = year.back;
+        a->front_edge = year.front;
+        a->fixed = year.seasons.fixed;
+        a->fixed_why = year.fixed_why;
+        a->now_from = year.now_from;
+        a->movement_known = true;
+    }
+    bt_movement_answer_clear(&year);
+    return status;
+}
+
+/* About as wide as the piece will be: how far it moves decides the joints, and the
+ * joints its width. */
+static struct bt_piece about(const struct bt_opening_answer *a)
+{
     const double depth = fmax(a->quad.figure[BT_QUAD_DEPTH_LEFT].value,
                               a->quad.figure[BT_QUAD_DEPTH_RIGHT].value);
-    double now = c->now.moisture;
-    enum bt_status status;
+    const double over = a->plan.front_wall ? 0 : fmax(a->plan.overhang, 0);
 
-    if (isnan(c->driest.moisture) || isnan(c->dampest.moisture) ||
-        !states_species(a->job))
-        return BT_OK;
-    a->now_taken = isnan(now);
-    if (a->now_taken)
-        now = (c->driest.moisture + c->dampest.moisture) / 2;
-    status = move(a->job, depth, now, c->dampest.moisture, &a->damp, a->wood, err);
-    if (status == BT_OK)
-        status = move(a->job, depth, now, c->driest.moisture, &a->dry, a->wood, err);
-    a->movement_known = status == BT_OK;
-    return status;
+    return (struct bt_piece){.length = NAN,
+                             .width = depth + over - fmax(a->plan.back_joint, 0)};
+}
+
+static bool states_climate(const struct bt_job *job)
+{
+    return !isnan(job->climate.driest.moisture) &&
+           !isnan(job->climate.dampest.moisture) && states_species(job);
 }
 
 /* ---- the piece ---- */
@@ -299,21 +281,32 @@ static enum bt_opening_fault gravest(const struct bt_opening_answer *a)
 
 static enum bt_status find_piece(struct bt_opening_answer *a, struct bt_error *err)
 {
-    struct bt_piece_request request = {&a->quad, a->profile, a->plan, NAN, NAN};
-    enum bt_status status = find_movement(a, err);
+    struct bt_piece_request request = {&a->quad, a->profile, a->plan, NAN,
+                                       NAN,      NAN,        NAN};
+    const struct bt_piece guess = about(a);
+    const bool moves = states_climate(a->job) && guess.width > 0;
+    enum bt_status status = moves ? find_movement(a, &guess, err) : BT_OK;
 
     if (status != BT_OK)
         return status;
-    if (a->movement_known) {
-        request.wider = fmax(0, a->damp.change);
-        request.narrower = fmax(0, -a->dry.change);
+    if (moves) {
+        request.wider = fmax(0, a->front_edge.damp);
+        request.narrower = fmax(0, -a->front_edge.dry);
+        request.back_wider = fmax(0, -a->back_edge.damp);
+        request.back_narrower = fmax(0, a->back_edge.dry);
     }
     status = bt_piece_find(&request, a->job->system, &a->piece, err);
+    if (status == BT_OK && moves)
+        status = find_movement(a, &a->piece, err);
     a->has_piece = status == BT_OK;
-    if (a->has_piece) {
-        find_way_in(a);
-        compare_panel(a);
+    if (!a->has_piece)
+        return status;
+    if (moves && !a->plan.front_wall) {
+        a->piece.overhang_driest = a->piece.overhang + a->front_edge.dry;
+        a->piece.overhang_dampest = a->piece.overhang + a->front_edge.damp;
     }
+    find_way_in(a);
+    compare_panel(a);
     return status;
 }
 

@@ -122,14 +122,16 @@ static void add_boards(struct bt_buffer *out, const struct bt_movement_answer *a
 {
     for (size_t i = 0; i < a->nboard; i++) {
         bt_buffer_text(out, "  ");
-        if (a->one_piece)
-            bt_buffer_text(out, "the panel");
-        else {
+        if (bt_movement_row(a, i)) {
             bt_buffer_text(out, "board ");
-            bt_buffer_name(out, a->job->board[i].name);
+            bt_buffer_name(out, bt_movement_row(a, i)->name);
+        } else {
+            bt_buffer_text(out, "the panel");
         }
         bt_buffer_column(out, VALUE);
         say(out, a->each[i].range, a->each[i].u_range, system);
+        bt_buffer_text(out, " of ");
+        say(out, a->board[i].width, 0.3, system);
         bt_buffer_format(out, " (%s, ", ring_words(&a->board[i].angle));
         bt_buffer_name(out, a->wood[i].name);
         bt_buffer_text(out, ")\n");
@@ -147,13 +149,61 @@ static void add_warnings(struct bt_buffer *out, const struct bt_movement_answer 
                          "  Today the wood is %s than it will ever be there: let "
                          "it come to the room first.\n",
                          a->seasons.now < a->seasons.driest ? "drier" : "damper");
-    if (a->scaled) {
+    if (a->strips == BT_STRIPS_SCALED) {
         bt_buffer_text(out, "  The boards are ");
         say(out, a->boards_width, 0, system);
-        bt_buffer_text(out, " together, the panel is ");
+        bt_buffer_text(out, " together, the piece is ");
         say(out, a->width, 0, system);
         bt_buffer_text(out, ": each is taken in proportion.\n");
     }
+}
+
+/* Whose size the piece has, and what of the boards lies in it. */
+static void add_piece(struct bt_buffer *out, const struct bt_movement_answer *a,
+                      enum bt_system system)
+{
+    static const char *const sizes[] = {"as the opening asks for, see `opening`",
+                                        "as [layout] says", "as [panel] says",
+                                        "the boards together"};
+
+    head(out, "finished piece");
+    if (!isnan(a->length)) {
+        bt_say_rule(out, a->length, system);
+        bt_buffer_text(out, " by ");
+    }
+    bt_say_rule(out, a->width, system);
+    bt_buffer_format(out, " across the grain, %s\n", sizes[a->size]);
+    if (a->strips == BT_STRIPS_PLAN) {
+        bt_buffer_column(out, VALUE);
+        bt_buffer_text(out, "its strips as `layout` lays and trims them\n");
+    }
+    if (a->strips != BT_STRIPS_TRIMMED)
+        return;
+    bt_buffer_column(out, VALUE);
+    bt_buffer_text(out, a->job->nset ? "its boards as listed (it was read, so it is "
+                                       "glued), trimmed by "
+                                     : "its boards as listed, trimmed by ");
+    say(out, a->trim_back, 0.3, system);
+    bt_buffer_text(out, " at the back and ");
+    say(out, a->trim_front, 0.3, system);
+    bt_buffer_text(out, a->job->layout.trim == BT_TRIM_ANY
+                            ? " at the front (taken, evenly: [layout] trim)\n"
+                            : " at the front, as [layout] trim says\n");
+}
+
+static void add_fixed(struct bt_buffer *out, const struct bt_movement_answer *a,
+                      enum bt_system system)
+{
+    head(out, "fixed line");
+    if (a->fixed_why == BT_FIXED_AT_HOME) {
+        bt_buffer_text(out, "the back edge (taken, since it is pushed home against the "
+                            "back wall: [fixing] fixed)\n");
+        return;
+    }
+    say(out, a->seasons.fixed, 0, system);
+    bt_buffer_text(out, a->fixed_why == BT_FIXED_AT_MIDDLE
+                            ? " from the back edge (taken: [fixing] fixed)\n"
+                            : " from the back edge\n");
 }
 
 static void add_panel(struct bt_buffer *out, const struct bt_movement_answer *a,
@@ -164,6 +214,7 @@ static void add_panel(struct bt_buffer *out, const struct bt_movement_answer *a,
     const enum bt_system system = options->system;
 
     bt_buffer_text(out, "\nThrough the year\n");
+    add_piece(out, a, system);
     add_season(out, a, "driest", s->driest, s->u_driest, &c->driest, a->whole.dry,
                a->whole.u_dry, system);
     add_season(out, a, "today", s->now, s->u_now,
@@ -178,11 +229,7 @@ static void add_panel(struct bt_buffer *out, const struct bt_movement_answer *a,
     bt_buffer_text(out, ", of which the wood's scatter ");
     say(out, a->whole.scatter, a->whole.scatter / 3, system);
     bt_buffer_format(out, "), %s\n", bt_movement_form_text(a->whole.form));
-    head(out, "fixed line");
-    say(out, s->fixed, 0, system);
-    bt_buffer_text(out, a->job->fixing.fixed == BT_FIXED_NOT_STATED
-                            ? " from the back edge (taken: [fixing] fixed)\n"
-                            : " from the back edge\n");
+    add_fixed(out, a, system);
     add_edge(out, a, "back edge", &a->ends.back, system);
     add_edge(out, a, "front edge", &a->ends.front, system);
     add_warnings(out, a, system);
@@ -278,11 +325,31 @@ static void add_wall(struct bt_buffer *out, const struct bt_movement_answer *a,
     bt_buffer_text(out, "\n");
 }
 
+static void add_overhang(struct bt_buffer *out, const struct bt_movement_answer *a,
+                         enum bt_system system)
+{
+    if (!a->fitted || !(a->fitted->overhang > 0) || isnan(a->fitted->overhang_driest))
+        return;
+    head(out, "overhang");
+    bt_say_rule(out, a->fitted->overhang, system);
+    bt_buffer_text(out, " today, ");
+    bt_say_rule(out, a->fitted->overhang_driest, system);
+    bt_buffer_text(out, " to ");
+    bt_say_rule(out, a->fitted->overhang_dampest, system);
+    bt_buffer_text(out, "\n");
+}
+
 static void add_walls(struct bt_buffer *out, const struct bt_movement_answer *a,
                       const struct bt_text_options *options)
 {
     bool any = false, sealed = false;
 
+    if (a->home) {
+        bt_buffer_text(out, "\nJoints to the walls\n");
+        head(out, bt_wall_name(BT_WALL_BACK));
+        bt_buffer_text(out, "none: pushed home ([opening] back_joint)\n");
+        any = true;
+    }
     for (int wall = 0; wall < BT_WALLS; wall++) {
         if (!a->wall[wall])
             continue;
@@ -292,6 +359,7 @@ static void add_walls(struct bt_buffer *out, const struct bt_movement_answer *a,
         sealed |= !isnan(a->seal[wall].takes);
         add_wall(out, a, wall, options);
     }
+    add_overhang(out, a, options->system);
     if (sealed)
         bt_buffer_text(out, "  Classes 7.5, 12.5, 20 and 25 of ISO 11600:2002 are how "
                             "far a sealant may be stretched or pressed, in percent\n"

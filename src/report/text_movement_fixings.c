@@ -232,7 +232,7 @@ static void add_ring_boards(struct bt_buffer *out, const struct bt_movement_answ
         if (!r->known)
             continue;
         bt_buffer_text(out, "  board ");
-        bt_buffer_name(out, a->job->board[i].name);
+        bt_buffer_name(out, bt_movement_row(a, i)->name);
         bt_buffer_column(out, 30);
         bt_buffer_text(out, "driest ");
         bt_say_cup(out, r->dry, fabs(r->dry) / 4, system);

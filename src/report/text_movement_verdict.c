@@ -243,11 +243,12 @@ void bt_movement_verdict(struct bt_buffer *out, const struct bt_movement_answer 
     bt_buffer_text(out, ": ");
     if (verdict == BT_WITHIN) {
         say_width(out, a, options->system);
-        bt_buffer_text(out, a->nfixing && !a->anchored
-                                ? ". Next: one fixing at the line that is to stay, or "
-                                  "it wanders"
-                                : ". Next: set the screws as told below, and drive "
-                                  "them so that they can slide");
+        bt_buffer_text(
+            out, a->nfixing == 0 ? ". Next: write each screw into fixings.csv, x,y,kind"
+                 : !a->anchored  ? ". Next: one fixing at the line that is to stay, or "
+                                   "it wanders"
+                                 : ". Next: set the screws as told below, and drive "
+                                   "them so that they can slide");
     } else {
         say_wrong(out, a, verdict, options->system);
     }

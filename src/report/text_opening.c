@@ -255,9 +255,9 @@ static void add_gap(struct bt_buffer *out, const struct bt_opening_answer *a,
     }
     if (c->scribed)
         bt_buffer_text(out, ", scribed to the wall");
-    if (wall == BT_WALL_FRONT && a->movement_known) {
+    if ((wall == BT_WALL_FRONT || wall == BT_WALL_BACK) && c->movement > 0) {
         bt_buffer_text(out, "; the wood closes ");
-        bt_say_tape(out, c->movement, a->damp.u, system);
+        bt_say_tape(out, c->movement, a->whole.u_damp, system);
         if (c->sealant > 0) {
             bt_buffer_text(out, " of it, the sealant needs ");
             bt_say_tape(out, c->sealant, c->sealant / 10, system);
@@ -278,17 +278,29 @@ static void add_movement(struct bt_buffer *out, const struct bt_opening_answer *
     bt_buffer_text(out, "  Across the grain, from back to front, ");
     bt_buffer_name(out, a->wood);
     bt_buffer_text(out, " gets ");
-    bt_say_tape(out, a->damp.change, a->damp.u, system);
+    bt_say_tape(out, a->whole.damp, a->whole.u_damp, system);
     bt_buffer_text(out, " wider at its dampest and ");
-    bt_say_tape(out, a->dry.change, a->dry.u, system);
-    bt_buffer_format(
-        out, " narrower at its driest%s.\n",
-        a->now_taken ? " (cut half-way between: [climate] now is not stated)" : "");
+    bt_say_tape(out, a->whole.dry, a->whole.u_dry, system);
+    bt_buffer_format(out, " narrower at its driest%s.\n",
+                     a->now_from == BT_NOW_MIDDLE
+                         ? " (cut half-way between: [climate] now is not stated)"
+                         : "");
     bt_buffer_text(out, "  Along the grain it does not move: the end joints are for "
                         "fitting alone.\n");
-    if (a->plan.front_wall || !(a->piece.overhang > 0))
+    bt_buffer_text(out, a->fixed > 0 ? "  The line " : "  The back edge stays");
+    if (a->fixed > 0) {
+        bt_say_rule(out, a->fixed, system);
+        bt_buffer_text(out, " from the back edge stays");
+    }
+    bt_buffer_text(out, a->fixed_why == BT_FIXED_AS_STATED ? " ([fixing] fixed)"
+                        : a->fixed_why == BT_FIXED_AT_HOME
+                            ? " (taken: it is pushed home; [fixing] fixed overrides it)"
+                            : " (taken, the middle: [fixing] fixed)");
+    if (a->plan.front_wall || !(a->piece.overhang > 0)) {
+        bt_buffer_text(out, ".\n");
         return;
-    bt_buffer_text(out, "  The back edge stays, so the overhang goes from ");
+    }
+    bt_buffer_text(out, ", so the overhang goes from ");
     bt_say_rule(out, a->piece.overhang_driest, system);
     bt_buffer_text(out, " to ");
     bt_say_rule(out, a->piece.overhang_dampest, system);

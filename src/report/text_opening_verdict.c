@@ -204,6 +204,21 @@ static void say_panel(struct bt_buffer *out, const struct bt_opening_answer *a,
     bt_buffer_text(out, " for the piece. Next: a larger panel, or wider joints");
 }
 
+static void say_small_joint(struct bt_buffer *out, const struct bt_opening_answer *a,
+                            enum bt_system system)
+{
+    const bool back = a->piece.gap[BT_WALL_BACK].too_small;
+    const enum bt_wall wall = back ? BT_WALL_BACK : BT_WALL_FRONT;
+
+    bt_buffer_format(out, ": at the %s the wood and its sealant need ",
+                     back ? "back" : "front");
+    bt_say_tape(out, a->piece.gap[wall].taken, 0.5, system);
+    bt_buffer_format(out,
+                     ". Next: widen it in [opening] %s, or use a sealant that moves "
+                     "more",
+                     back ? "back_joint" : "joint");
+}
+
 void bt_text_opening_verdict(struct bt_buffer *out, const struct bt_opening_answer *a,
                              const struct bt_text_options *options)
 {
@@ -231,11 +246,7 @@ void bt_text_opening_verdict(struct bt_buffer *out, const struct bt_opening_answ
         break;
     case BT_OPENING_SMALL_JOINT:
         bt_text_paint(out, options, verdict, "The joint is too small");
-        bt_buffer_text(out, ": at the front the wood and its sealant need ");
-        bt_say_tape(out, a->piece.gap[BT_WALL_FRONT].taken, 0.5, system);
-        bt_buffer_text(out,
-                       ". Next: widen it in [opening] joint, or use a sealant that "
-                       "moves more");
+        say_small_joint(out, a, system);
         break;
     case BT_OPENING_SCRIBE:
         bt_text_paint(out, options, verdict, "More to scribe than you allow");

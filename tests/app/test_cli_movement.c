@@ -3,7 +3,9 @@
 /* `movement`: what it prints for the sample, and how it ends. */
 #include <criterion/criterion.h>
 
+#include <cjson/cJSON.h>
 #include <fcntl.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -255,4 +257,144 @@ Test(movement_verb, moisture_of_today_is_from_the_readings_or_the_boards)
         outcome_clear(&got);
         remove_folder(folder);
     }
+}
+
+/* `back_edge_to_front.driest_mm.value`; NaN where there is none. */
+static double number_at(const cJSON *json, const char *path)
+{
+    char key[64];
+
+    while (json && *path) {
+        const size_t n = strcspn(path, ".");
+
+        snprintf(key, sizeof key, "%.*s", (int)n, path);
+        json = cJSON_GetObjectItemCaseSensitive(json, key);
+        path += n + (path[n] == '.');
+    }
+    return cJSON_IsNumber(json) ? json->valuedouble : (double)NAN;
+}
+
+/* `opening` had the back edge pushed home and all movement at the front; `movement` a
+ * joint behind it, its middle fixed, and the verdict over. */
+Test(movement_verb, seat_in_the_bay_moves_as_opening_says)
+{
+    static const struct {
+        const char *movement, *opening;
+    } rows[] = {
+        {"width_mm", "piece.width_mm"},
+        {"fixed_mm", "movement.fixed_mm"},
+        {"front_edge_to_front.dampest_mm.value", "movement.dampest_mm"},
+        {"front_edge_to_front.driest_mm.value", "movement.driest_mm"},
+        {"overhang_dampest_mm", "movement.overhang_dampest_mm"},
+        {"overhang_driest_mm", "movement.overhang_driest_mm"},
+    };
+    struct outcome seat = run_under("movement oak-window-seat --json", &in_samples);
+    struct outcome bay = run_under("opening oak-window-seat --json", &in_samples);
+    cJSON *a = cJSON_Parse(seat.out), *b = cJSON_Parse(bay.out), *wall;
+
+    cr_expect_eq(seat.code, 0, "%d %s", seat.code, seat.err);
+    cr_assert(a && b);
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        cr_expect(fabs(number_at(a, rows[i].movement) -
+                       number_at(b, rows[i].opening)) <= 1e-9,
+                  "%s %.9g, %s %.9g", rows[i].movement, number_at(a, rows[i].movement),
+                  rows[i].opening, number_at(b, rows[i].opening));
+    cr_expect(fabs(number_at(a, "overhang_dampest_mm") - 19.05 -
+                   number_at(b, "movement.dampest_mm")) <= 1e-9);
+    cr_expect(fabs(number_at(a, "back_edge_to_front.dampest_mm.value")) <= 1e-12);
+    cJSON_ArrayForEach(wall, cJSON_GetObjectItem(a, "walls"))
+        cr_expect_str_neq(cJSON_GetObjectItem(wall, "wall")->valuestring, "back");
+    cJSON_Delete(a);
+    cJSON_Delete(b);
+    outcome_clear(&seat);
+    outcome_clear(&bay);
+}
+
+Test(movement_verb, says_that_the_back_edge_is_taken_to_stay_and_why)
+{
+    struct outcome got = run_under("movement oak-window-seat", &in_samples);
+
+    cr_expect_not_null(strstr(got.out,
+                              "the back edge (taken, since it is pushed home against "
+                              "the back wall: [fixing] fixed)"),
+                       "%s", got.out);
+    cr_expect_not_null(strstr(got.out, "none: pushed home ([opening] back_joint)"));
+    cr_expect_not_null(strstr(got.out, "Next: write each screw into fixings.csv"));
+    outcome_clear(&got);
+}
+
+/* A joint behind it that is stated: the middle stays, half of the movement shows at
+ * each edge, for both verbs. */
+Test(movement_verb, joint_at_the_back_wall_is_back_joint_for_both_verbs)
+{
+    char folder[64], args[128];
+    struct outcome seat, bay;
+    cJSON *a, *b;
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1100\nwidth = 540\nthickness = 30\n"
+             "species = red oak\n[climate]\ndriest = 7 %\ndampest = 11 %\nnow = 8 %\n"
+             "[opening]\njoint = 4\nback_joint = 20\nsealant = 25 %\noverhang = 20\n");
+    put_file(folder, "opening.csv",
+             "kind,where,at_mm,reading_mm\nside,back,,1000\nside,left,,500\n"
+             "side,right,,500\nside,front,,1000\ndiagonal,AC,,1118.03\n"
+             "diagonal,BD,,1118.03\n");
+    snprintf(args, sizeof args, "movement %s --json", folder);
+    seat = run(args);
+    snprintf(args, sizeof args, "opening %s --json", folder);
+    bay = run(args);
+    a = cJSON_Parse(seat.out);
+    b = cJSON_Parse(bay.out);
+    cr_assert(a && b, "%s%s", seat.err, bay.err);
+    cr_expect(fabs(number_at(a, "width_mm") - 500) <= 0.1);
+    cr_expect(fabs(number_at(a, "fixed_mm") - number_at(a, "width_mm") / 2) <= 1e-9);
+    cr_expect(fabs(number_at(b, "movement.fixed_mm") - number_at(a, "fixed_mm")) <=
+              1e-9);
+    cr_expect(fabs(number_at(b, "movement.overhang_dampest_mm") - 20 -
+                   250 * 0.00369 * 3) <= 0.01,
+              "%.9g", number_at(b, "movement.overhang_dampest_mm"));
+    cr_expect(fabs(number_at(cJSON_GetArrayItem(cJSON_GetObjectItem(a, "walls"), 0),
+                             "joint_mm") -
+                   20) <= 1e-9,
+              "%s", seat.out);
+    cJSON_Delete(a);
+    cJSON_Delete(b);
+    outcome_clear(&seat);
+    outcome_clear(&bay);
+    remove_folder(folder);
+}
+
+/* Not glued yet: as `layout` orders and trims them. */
+Test(movement_verb, strips_are_those_of_layout_until_the_panel_is_read)
+{
+    static const char ini[] =
+        "[job]\nunits = mm\n[panel]\nlength = 900\nwidth = 400\nthickness = 22\n"
+        "species = red oak\n[climate]\ndriest = 7 %\ndampest = 11 %\nnow = 8 %\n"
+        "[layout]\nwidth = 380\nlength = 880\ntrim = back\n";
+    char folder[64], args[128], glued[512];
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "job.ini", ini);
+    put_file(folder, "boards.csv", "board,width\na,105\nb,102\nc,104\nd,99\n");
+    snprintf(args, sizeof args, "movement %s", folder);
+    got = run(args);
+    cr_expect_not_null(strstr(got.out, "880 mm by 380 mm across the grain, as [layout] "
+                                       "says\n"),
+                       "%s%s", got.out, got.err);
+    cr_expect_not_null(strstr(got.out, "its strips as `layout` lays and trims them\n"),
+                       "%s", got.out);
+    outcome_clear(&got);
+    snprintf(glued, sizeof glued, "%s[readings glued]\nfiles = r.csv\n", ini);
+    put_file(folder, "job.ini", glued);
+    put_file(folder, "r.csv", "x_mm,y_mm,height_mm\n0,0,1\n900,0,1\n0,400,1\n");
+    got = run(args);
+    cr_expect_not_null(strstr(got.out, "its boards as listed (it was read, so it is "
+                                       "glued), trimmed by 30.0 mm at the "
+                                       "back and 0.0 mm at the front, as [layout] trim "
+                                       "says\n"),
+                       "%s%s", got.out, got.err);
+    outcome_clear(&got);
+    remove_folder(folder);
 }

@@ -47,7 +47,8 @@ void bay_make(struct bay *bay, double wide, double deep, double narrower, bool h
     bay->plan.thickness = 38;
     bay->plan.overhang = 20;
     bay->plan.scribe = 10;
-    request = (struct bt_piece_request){&bay->quad, bay->profile, bay->plan, 3, 4};
+    request =
+        (struct bt_piece_request){&bay->quad, bay->profile, bay->plan, 3, 4, 0, 0};
     cr_assert_eq(bt_piece_find(&request, BT_SYSTEM_MM, &bay->piece, &err), BT_OK, "%s",
                  err.message);
     bay->job.title = "Seat in a bay";

@@ -61,6 +61,7 @@ static void make(void)
     o.job.fixing.n = 3;
     o.job.fixing.fixing = o.fixing;
     o.input = (struct bt_movement_figure){.job = &o.job,
+                                          .length = o.job.panel.length,
                                           .seasons = &o.seasons,
                                           .back = &o.back,
                                           .front = &o.front,
@@ -114,7 +115,7 @@ Test(figure_movement, refuses_a_panel_without_boards_or_length)
     cr_expect_eq(bt_figure_movement(&o.input, BT_FIGURE_SVG, &b, &err), BT_EINPUT);
     cr_expect_str_eq(err.message, "no board: nothing to fix");
     make();
-    o.job.panel.length = NAN;
+    o.input.length = NAN;
     cr_expect_eq(bt_figure_movement(&o.input, BT_FIGURE_SVG, &b, &err), BT_EINPUT);
     cr_expect_str_eq(err.message, "the length of the panel is not known: write length "
                                   "in [panel] of job.ini");

@@ -18,7 +18,8 @@ static enum bt_status all_of_it(struct bt_error *err)
     struct bt_wall_profile profile[BT_WALLS];
     struct bt_quad_result quad = {.rank = 0};
     struct bt_piece piece;
-    struct bt_piece_request request = {&quad, profile, bt_opening_plan_none(), 1, 1};
+    struct bt_piece_request request = {&quad, profile, bt_opening_plan_none(), 1, 1,
+                                       0,     0};
     enum bt_status status;
 
     memset(profile, 0, sizeof profile);

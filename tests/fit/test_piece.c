@@ -44,8 +44,8 @@ static void open_space(struct space *s, double b, double cx, double cy, double d
                                         0};
     cr_assert_eq(bt_quad_fit(5, r, s->profile, traced, BT_SYSTEM_MM, &s->quad, NULL),
                  BT_OK);
-    s->request =
-        (struct bt_piece_request){&s->quad, s->profile, bt_opening_plan_none(), 0, 0};
+    s->request = (struct bt_piece_request){
+        &s->quad, s->profile, bt_opening_plan_none(), 0, 0, 0, 0};
     s->request.plan.joint = 3;
     s->request.plan.thickness = 38;
 }
@@ -164,6 +164,25 @@ Test(piece, wall_beyond_what_is_scribed_is_told_and_left)
     cr_expect(s.piece.scribe_over && !s.piece.gap[BT_WALL_LEFT].scribed);
     near("widest", s.piece.gap[BT_WALL_LEFT].widest, 17, 1e-9);
     cr_expect_eq(s.piece.outline.n, 4);
+    close_space(&s);
+}
+
+/* Its middle is fixed: the back edge moves too, and its joint is judged as the front's.
+ */
+Test(piece, stated_joint_at_the_back_has_to_take_what_the_back_edge_moves)
+{
+    struct space s;
+
+    open_space(&s, 1500, 1500, 500, 0, 500);
+    s.request.plan.back_joint = 6;
+    s.request.plan.sealant = 25;
+    s.request.back_wider = 1.5;
+    s.request.back_narrower = 2;
+    find_well(&s);
+    near("movement", s.piece.gap[BT_WALL_BACK].movement, 1.5, 0);
+    near("sealant", s.piece.gap[BT_WALL_BACK].sealant, 8, 1e-12);
+    near("taken", s.piece.gap[BT_WALL_BACK].taken, 8, 1e-12);
+    cr_expect(s.piece.gap[BT_WALL_BACK].too_small);
     close_space(&s);
 }
 

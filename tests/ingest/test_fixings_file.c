@@ -167,6 +167,24 @@ Test(fixings_file, tells_each_fault_of_the_section_with_its_place)
         expect_one(rows[i].text, NULL, "job.ini", 7, rows[i].column, rows[i].message);
 }
 
+/* The top is cut from a panel of 1500 x 750 mm. */
+Test(fixings_file, counts_places_on_the_finished_piece)
+{
+    static const char cut[] = "[layout]\nlength = 1460\nwidth = 725\n";
+
+    expect_one(
+        cut, "x_mm,y_mm,kind\n75,740,slot\n", "fixings.csv", 2, 4,
+        "outside the panel: '740', y, across the finished piece, is 0 to 725 mm, "
+        "as [layout] says");
+    expect_one(
+        cut, "x_mm,y_mm,kind\n1480,60,slot\n", "fixings.csv", 2, 1,
+        "outside the panel: '1480', x, along the finished piece, is 0 to 1460 mm, "
+        "as [layout] says");
+    expect_one("fixed = 740 mm\n[layout]\nwidth = 725\n", NULL, "job.ini", 7, 9,
+               "outside the panel: '740 mm', y, across the finished piece, is 0 to 725 "
+               "mm, as [layout] says");
+}
+
 Test(fixings_file, tells_each_fault_of_a_row_with_its_place)
 {
     static const struct {

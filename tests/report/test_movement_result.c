@@ -31,6 +31,7 @@ static void make_oak(struct oak *o)
     o->job.panel = (struct bt_panel){900, 300, 22, "red oak"};
     o->job.limits = bt_limits_none();
     o->job.climate = bt_climate_none();
+    o->job.layout = bt_layout_none();
     o->job.climate.driest.moisture = 7;
     o->job.climate.dampest.moisture = 11;
     o->job.climate.now.moisture = 8;
@@ -87,8 +88,8 @@ Test(movement_result, the_panel_and_its_edges_are_told_from_the_fixed_line)
     near(a.each[1].range, 120 * 0.00369 * 4, 1e-9);
     near(a.seasons.u_now, 1 / sqrt(3), 1e-9);
     cr_expect_eq(a.now_from, BT_NOW_STATED);
-    cr_expect_not(a.scaled);
-    near(a.length.range, 900 * 5e-5 * 4, 1e-12);
+    cr_expect_eq(a.strips, BT_STRIPS_LISTED);
+    near(a.length_change.range, 900 * 5e-5 * 4, 1e-12);
     bt_movement_answer_clear(&a);
 }
 
@@ -100,7 +101,7 @@ Test(movement_result, boards_that_miss_the_panel_are_taken_in_proportion)
     make_oak(&o);
     o.job.panel.width = 270;
     cr_assert_eq(bt_movement_answer_find(&o.job, NULL, &a, NULL), BT_OK);
-    cr_expect(a.scaled);
+    cr_expect_eq(a.strips, BT_STRIPS_SCALED);
     near(a.boards_width, 300, 1e-12);
     near(a.board[1].width, 108, 1e-12);
     near(a.whole.range, 270 * 0.00369 * 4, 1e-9);
@@ -171,6 +172,7 @@ Test(movement_result, joints_to_walls_are_judged_by_their_sealant)
 
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct bt_opening_plan plan = bt_opening_plan_none();
+        const struct bt_movement_piece piece = {.opening = &plan};
         struct oak o;
         struct bt_movement_answer a;
 
@@ -178,7 +180,7 @@ Test(movement_result, joints_to_walls_are_judged_by_their_sealant)
         o.job.fixing.n = 0;
         plan.back_joint = rows[i].joint;
         plan.sealant = rows[i].sealant;
-        cr_assert_eq(bt_movement_answer_find(&o.job, &plan, &a, NULL), BT_OK);
+        cr_assert_eq(bt_movement_answer_find(&o.job, &piece, &a, NULL), BT_OK);
         cr_expect(a.wall[BT_WALL_BACK]);
         cr_expect_not(a.wall[BT_WALL_FRONT]);
         cr_expect(bt_movement_answer_judges(&a));
@@ -188,10 +190,121 @@ Test(movement_result, joints_to_walls_are_judged_by_their_sealant)
     }
 }
 
+/* A back edge on the wall has no joint there, and the wall stops it: all of the
+ * movement shows at the front.  A stated joint leaves the middle where it is. */
+Test(movement_result, a_piece_pushed_home_stays_at_its_back_edge)
+{
+    struct bt_opening_plan plan = bt_opening_plan_none();
+    const struct bt_movement_piece piece = {.opening = &plan};
+    struct oak o;
+    struct bt_movement_answer a;
+
+    make_oak(&o);
+    plan.joint = 3;
+    plan.sealant = 25;
+    cr_assert_eq(bt_movement_answer_find(&o.job, &piece, &a, NULL), BT_OK);
+    cr_expect(a.home);
+    cr_expect_eq(a.fixed_why, BT_FIXED_AT_HOME);
+    cr_expect_not(a.wall[BT_WALL_BACK]);
+    near(a.back.damp, 0, 1e-12);
+    near(a.front.damp, 300 * 0.00369 * 3, 1e-9);
+    bt_movement_answer_clear(&a);
+    plan.back_joint = 8;
+    cr_assert_eq(bt_movement_answer_find(&o.job, &piece, &a, NULL), BT_OK);
+    cr_expect_not(a.home);
+    cr_expect_eq(a.fixed_why, BT_FIXED_AT_MIDDLE);
+    near(a.seal[BT_WALL_BACK].joint, 8, 1e-12);
+    near(a.front.damp, 150 * 0.00369 * 3, 1e-9);
+    bt_movement_answer_clear(&a);
+    plan.back_joint = NAN;
+    o.job.fixing.fixed = BT_FIXED_FRONT;
+    cr_assert_eq(bt_movement_answer_find(&o.job, &piece, &a, NULL), BT_OK);
+    cr_expect_eq(a.fixed_why, BT_FIXED_AS_STATED);
+    near(a.seasons.fixed, 300, 1e-12);
+    bt_movement_answer_clear(&a);
+}
+
+/* Boards of 100, 120 and 80 mm for a piece of 270 mm. */
+Test(movement_result, strips_are_those_that_the_trim_leaves_of_the_boards)
+{
+    static const struct {
+        enum bt_layout_trim trim;
+        double back, width[BOARDS];
+    } rows[] = {{BT_TRIM_ANY, 15, {85, 120, 65}},
+                {BT_TRIM_EQUAL, 25, {75, 120, 75}},
+                {BT_TRIM_BACK, 30, {70, 120, 80}},
+                {BT_TRIM_FRONT, 0, {100, 120, 50}}};
+
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct oak o;
+        struct bt_movement_answer a;
+
+        make_oak(&o);
+        o.job.layout.width = 270;
+        o.job.layout.length = 880;
+        o.job.layout.trim = rows[i].trim;
+        cr_assert_eq(bt_movement_answer_find(&o.job, NULL, &a, NULL), BT_OK);
+        cr_expect_eq(a.size, BT_SIZE_LAYOUT);
+        cr_expect_eq(a.strips, BT_STRIPS_TRIMMED);
+        near(a.trim_back, rows[i].back, 1e-9);
+        near(a.trim_front, 30 - rows[i].back, 1e-9);
+        cr_assert_eq(a.nboard, BOARDS);
+        for (size_t k = 0; k < BOARDS; k++)
+            near(a.board[k].width, rows[i].width[k], 1e-9);
+        near(a.seasons.fixed, 135, 1e-12);
+        near(a.whole.range, 270 * 0.00369 * 4, 1e-9);
+        near(a.length_change.range, 880 * 5e-5 * 4, 1e-12);
+        bt_movement_answer_clear(&a);
+    }
+}
+
+Test(movement_result, a_board_that_the_trim_takes_away_is_no_strip)
+{
+    struct oak o;
+    struct bt_movement_answer a;
+
+    make_oak(&o);
+    o.job.layout.width = 180;
+    o.job.layout.trim = BT_TRIM_BACK;
+    cr_assert_eq(bt_movement_answer_find(&o.job, NULL, &a, NULL), BT_OK);
+    cr_assert_eq(a.nboard, 2);
+    cr_expect_str_eq(bt_movement_row(&a, 0)->name, "2");
+    near(a.board[0].width, 100, 1e-9);
+    bt_movement_answer_clear(&a);
+}
+
+/* Boards 3 and 2, the first of them turned over: its heart is then on the other side.
+ */
+Test(movement_result, strips_are_those_of_the_plan_where_there_is_one)
+{
+    struct bt_layout_plan plan = {
+        .found = true, .n = 2, .board = {2, 1}, .turned = {true}, .start = {0, 75}};
+    struct bt_movement_piece piece = {.plan = &plan};
+    struct oak o;
+    struct bt_movement_answer a;
+    double cup;
+
+    make_oak(&o);
+    o.job.layout.width = 190;
+    cr_assert_eq(bt_movement_answer_find(&o.job, &piece, &a, NULL), BT_OK);
+    cr_expect_eq(a.strips, BT_STRIPS_PLAN);
+    cr_assert_eq(a.nboard, 2);
+    cr_expect_str_eq(bt_movement_row(&a, 0)->name, "3");
+    near(a.board[0].width, 75, 1e-12);
+    near(a.board[1].width, 115, 1e-12);
+    cup = a.ring[0].damp;
+    bt_movement_answer_clear(&a);
+    plan.turned[0] = false;
+    cr_assert_eq(bt_movement_answer_find(&o.job, &piece, &a, NULL), BT_OK);
+    cr_expect(a.ring[0].damp * cup < 0);
+    bt_movement_answer_clear(&a);
+}
+
 /* Half of 900 mm by 0.005 % and 3 points: 0.07 mm. */
 Test(movement_result, at_the_end_walls_the_panel_hardly_moves)
 {
     struct bt_opening_plan plan = bt_opening_plan_none();
+    const struct bt_movement_piece piece = {.opening = &plan};
     struct oak o;
     struct bt_movement_answer a;
 
@@ -199,7 +312,7 @@ Test(movement_result, at_the_end_walls_the_panel_hardly_moves)
     plan.joint = 5;
     plan.sealant = 12.5;
     plan.front_wall = true;
-    cr_assert_eq(bt_movement_answer_find(&o.job, &plan, &a, NULL), BT_OK);
+    cr_assert_eq(bt_movement_answer_find(&o.job, &piece, &a, NULL), BT_OK);
     cr_expect(a.wall[BT_WALL_LEFT] && a.wall[BT_WALL_RIGHT] && a.wall[BT_WALL_FRONT]);
     near(a.seal[BT_WALL_LEFT].narrowest, 5 - 450 * 5e-5 * 3, 1e-12);
     cr_expect_eq(a.seal_verdict[BT_WALL_LEFT], BT_WITHIN);
@@ -239,6 +352,7 @@ Test(movement_result, walls_and_ends_are_told_in_words)
 {
     static const struct bt_text_options mm = {.system = BT_SYSTEM_MM, .details = true};
     struct bt_opening_plan plan = bt_opening_plan_none();
+    const struct bt_movement_piece piece = {.opening = &plan};
     struct bt_buffer out = {0};
     struct oak o;
     struct bt_movement_answer a;
@@ -250,7 +364,7 @@ Test(movement_result, walls_and_ends_are_told_in_words)
     o.job.fixing.ends_width = 12;
     plan.back_joint = 4;
     plan.sealant = 7.5;
-    cr_assert_eq(bt_movement_answer_find(&o.job, &plan, &a, NULL), BT_OK);
+    cr_assert_eq(bt_movement_answer_find(&o.job, &piece, &a, NULL), BT_OK);
     cr_assert_eq(bt_text_movement(&a, &mm, &out), BT_OK);
     cr_expect_eq(strncmp(out.text,
                          "It cannot move as it has to: the joint to the back wall, 4 "
@@ -283,6 +397,7 @@ static enum bt_status find(const struct bt_job *job, bool json)
 {
     static const struct bt_text_options details = {.details = true};
     struct bt_opening_plan plan = bt_opening_plan_none();
+    const struct bt_movement_piece piece = {.opening = &plan};
     struct bt_movement_answer a;
     struct bt_buffer out = {0};
     struct bt_error err;
@@ -290,7 +405,7 @@ static enum bt_status find(const struct bt_job *job, bool json)
 
     plan.joint = 5;
     plan.sealant = 25;
-    status = bt_movement_answer_find(job, &plan, &a, &err);
+    status = bt_movement_answer_find(job, &piece, &a, &err);
     if (status == BT_OK)
         status =
             json ? bt_json_movement(&a, &out) : bt_text_movement(&a, &details, &out);

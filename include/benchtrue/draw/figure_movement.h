@@ -8,7 +8,8 @@
 /* What the figure of the fixings shows.  Nothing is owned; all of it must outlive the
  * call. */
 struct bt_movement_figure {
-    const struct bt_job *job; /* title, date, system, panel length, fixing: rows */
+    const struct bt_job *job;                    /* title, date, system, fixing: rows */
+    double length;                               /* of the finished piece, mm */
     const struct bt_seasons *seasons;            /* boards, fixed line */
     const struct bt_season_change *back, *front; /* of the two edges */
     const struct bt_fixing_way *way;             /* [job->fixing.n] */

@@ -24,10 +24,11 @@ struct bt_piece_request {
     const struct bt_quad_result *quad;     /* all corners seen */
     const struct bt_wall_profile *profile; /* [4] by enum bt_wall; n 0: none */
     struct bt_opening_plan plan;
-    /* Across the grain, for the depth of the opening, mm: how much wider than as it is
-     * cut the piece gets at its dampest, and how much narrower at its driest; NaN: not
-     * known. */
+    /* Across the grain, from the line that does not move, mm: how far beyond where it
+     * is cut the front edge goes at the dampest, and how far it draws back at the
+     * driest; the same of the back edge towards its wall.  NaN: not known. */
     double wider, narrower;
+    double back_wider, back_narrower;
 };
 
 /* The gap between one edge and its wall. */
@@ -40,7 +41,7 @@ struct bt_clearance {
                         movement capability, mm; 0 without movement or sealant; NaN
                         not known */
     double taken;   /* mm: the largest of these; BT_JOINT_TAKEN where nothing is stated,
-                       0 at the back */
+                       0 at the back: pushed home */
     bool assumed;   /* it is that */
     bool too_small; /* the joint stated is less than the movement or sealant needs */
     bool scribed;   /* the edge follows the wall */
@@ -93,9 +94,10 @@ struct bt_piece {
  * straight on the high points of their walls, off by their joint; a front wall
  * likewise; an open front is the line between the front corners, and the overhang
  * beyond it. Where [opening] scribe is stated, a wall whose gap would widen by
- * BT_SCRIBE_WORTH or more, and by no more than scribe, is followed. Movement: the back
- * edge stays, so all of it shows at the front. Sealant: joint >= movement / movement
- * capability, the movement between driest and dampest: reference/sealants.csv.
+ * BT_SCRIBE_WORTH or more, and by no more than scribe, is followed. Movement: what of
+ * it shows at the front and at the back is the caller's to say. Sealant: joint >=
+ * movement / movement capability, the larger movement from today:
+ * reference/sealants.csv.
  *
  * Returns BT_OK; BT_EINPUT (`the joints leave nothing of the opening: LENGTH wide and
  * LENGTH deep, the joints take ...`); BT_ECALL (a corner is not seen); BT_ENOMEM.

@@ -5,7 +5,9 @@
 #include "benchtrue/fit/ends.h"
 #include "benchtrue/fit/fixings.h"
 #include "benchtrue/fit/holding.h"
+#include "benchtrue/fit/layout.h"
 #include "benchtrue/fit/opening.h"
+#include "benchtrue/fit/piece.h"
 #include "benchtrue/fit/seasons.h"
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/wood/drying.h"
@@ -20,6 +22,39 @@ enum bt_now_from {
     BT_NOW_SET_AIR,
     BT_NOW_BOARDS, /* mean of boards.csv */
     BT_NOW_MIDDLE  /* nothing says: between the seasons */
+};
+
+/* Whose size the finished piece has. */
+enum bt_size_from {
+    BT_SIZE_OPENING, /* the piece that the measured opening asks for */
+    BT_SIZE_LAYOUT,  /* [layout] */
+    BT_SIZE_PANEL,   /* [panel] */
+    BT_SIZE_BOARDS   /* of the width: sum of boards.csv */
+};
+
+/* What of the boards lies in it. */
+enum bt_strips_from {
+    BT_STRIPS_PANEL,   /* no boards.csv: it is taken as one */
+    BT_STRIPS_PLAN,    /* as `layout` lays and trims them */
+    BT_STRIPS_TRIMMED, /* as listed, from the back, the outer ones trimmed by [layout]
+                          trim; evenly where it does not say */
+    BT_STRIPS_LISTED,  /* as listed, whole */
+    BT_STRIPS_SCALED   /* as listed, in proportion: their sum misses the width */
+};
+
+/* Why the line that does not move is where it is. */
+enum bt_fixed_why {
+    BT_FIXED_AS_STATED, /* [fixing] fixed */
+    BT_FIXED_AT_HOME,   /* taken: the back edge is pushed home against its wall */
+    BT_FIXED_AT_MIDDLE  /* taken: the middle of the width */
+};
+
+/* What other answers of the job say of the piece.  Nothing is owned. */
+struct bt_movement_piece {
+    const struct bt_opening_plan *opening; /* wanted at the walls; NULL: no walls */
+    const struct bt_piece *fitted;     /* for the opening as measured; NULL: none was */
+    const struct bt_layout_plan *plan; /* of the finished piece; NULL or not found:
+                                          none */
 };
 
 /* Where the heart is taken to be when boards.csv does not say, mm from the middle of
@@ -55,18 +90,24 @@ struct bt_movement_fixing {
 struct bt_movement_answer {
     const struct bt_job *job;
     double confidence;
-    size_t nboard;
+    size_t nboard; /* boards of which something lies in the piece; 1 without boards */
+    size_t *row;   /* [nboard] of job->board */
+    bool *turned;  /* [nboard] its other face shows */
     struct bt_wood *wood;           /* [nboard] */
-    struct bt_seasons_board *board; /* [nboard] widths scaled to the panel's */
+    struct bt_seasons_board *board; /* [nboard] strips of the finished piece */
     struct bt_season_change *each;  /* [nboard] */
-    bool one_piece;                 /* no boards.csv: the panel is taken as one */
-    double boards_width;            /* sum of the boards' own widths; NaN none */
-    bool scaled;                    /* which misses the panel's by over 2 mm */
-    double width;
+    enum bt_strips_from strips;
+    double trim_back, trim_front; /* of BT_STRIPS_TRIMMED, mm; else 0 */
+    double boards_width;          /* sum of the boards' own widths; NaN none */
+    double length, width;         /* of the finished piece; length NaN not known */
+    enum bt_size_from size;       /* of the width */
+    bool home; /* in an opening, its back edge on the back wall: no joint there */
+    enum bt_fixed_why fixed_why;
+    const struct bt_piece *fitted; /* NULL: no opening was measured */
     struct bt_seasons seasons;
     enum bt_now_from now_from;
     const char *now_set; /* name of that set; "" */
-    struct bt_season_change whole, back, front, length;
+    struct bt_season_change whole, back, front, length_change;
     size_t nfixing;
     struct bt_movement_fixing *fixing; /* [nfixing] */
     bool anchored; /* a fixing holds the fixed line: it gives no more than 1 mm, within
@@ -88,18 +129,28 @@ struct bt_movement_answer {
 /*
  * Movement of a job's panel through the year.
  *
- *   opening  what is wanted at the walls; NULL: nothing is known of walls
- *   out      to be freed with bt_movement_answer_clear, also after an error
+ *   piece  what is known of it; NULL: nothing.  Must outlive the answer
+ *   out    to be freed with bt_movement_answer_clear, also after an error
  *
- * Boards lie from the back edge; widths are taken as of today.
+ * Everything is of the finished piece, as cut to size: x from its left end, y from its
+ * back edge, widths as of today.  Its size is that of `fitted`, else of [layout], else
+ * of [panel].
+ *
+ * At a wall the joint is that of `fitted`, without it that of [opening].  The back edge
+ * is pushed home unless [opening] back_joint is above 0: the wall stops it, so that all
+ * of the movement shows at the front where [fixing] fixed does not say otherwise.
  *
  * BT_OK; BT_EINPUT: no climate, no width, no species or one not known (err->row the
  * board), wood too wet; BT_ENOMEM.
  */
 BT_API enum bt_status bt_movement_answer_find(const struct bt_job *job,
-                                              const struct bt_opening_plan *opening,
+                                              const struct bt_movement_piece *piece,
                                               struct bt_movement_answer *out,
                                               struct bt_error *err);
+
+/* Row of boards.csv of strip i; NULL where the panel is taken as one. */
+BT_API const struct bt_board *bt_movement_row(const struct bt_movement_answer *answer,
+                                              size_t i);
 
 BT_API void bt_movement_answer_clear(struct bt_movement_answer *answer);
 

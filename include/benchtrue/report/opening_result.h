@@ -4,8 +4,8 @@
 
 #include "benchtrue/fit/piece.h"
 #include "benchtrue/ingest/job.h"
+#include "benchtrue/report/movement_result.h"
 #include "benchtrue/report/text.h"
-#include "benchtrue/wood/movement.h"
 
 /* A verdict of `opening` on one question, and whether it was asked. */
 enum bt_opening_fault {
@@ -25,12 +25,16 @@ struct bt_opening_answer {
     struct bt_wall_profile profile[BT_WALLS];
     bool traced[BT_WALLS]; /* made from the template's points */
     struct bt_quad_result quad;
-    struct bt_opening_plan plan;  /* of the job, thickness of the panel filled in */
-    bool movement_known;          /* species and [climate] are stated */
-    char wood[208];               /* "" not known */
-    struct bt_movement damp, dry; /* from now to the dampest and driest, for the depth;
-                                     all 0 where not known */
-    bool now_taken; /* [climate] now is not stated: the middle of driest and dampest */
+    struct bt_opening_plan plan; /* of the job, thickness of the panel filled in */
+    bool movement_known;         /* species and [climate] are stated */
+    char wood[208];              /* "" not known */
+    /* As `movement` has it, of the piece's width: from now to the dampest and driest,
+     * of the width and of its edges, towards the front positive; all 0 where not known.
+     */
+    struct bt_season_change whole, back_edge, front_edge;
+    double fixed; /* y of the line that does not move */
+    enum bt_fixed_why fixed_why;
+    enum bt_now_from now_from; /* BT_NOW_MIDDLE: nothing says, half-way is taken */
     bool has_piece;
     struct bt_piece piece;
     bool tilts;           /* the way in that is left is one end first from above */
