@@ -7,6 +7,7 @@
 #include "benchtrue/base/alloc.h"
 #include "report/decide_causes.h"
 #include "report/joint_wood.h"
+#include "report/words.h"
 
 /* ---- movement ---- */
 
@@ -65,10 +66,7 @@ static enum bt_status take_face(struct bt_decide_answer *a)
         a->height[kept] = f->z[i];
         a->u_height[kept++] = f->u[i];
     }
-    /* a face of which parts are not known cannot be planed by numbers */
-    a->nface = kept == n && f->form.cup.seen && f->form.bow.seen && f->form.twist.seen
-                   ? kept
-                   : 0;
+    a->nface = bt_words_face_known(f) ? kept : 0;
     return BT_OK;
 }
 

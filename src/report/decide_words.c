@@ -158,6 +158,14 @@ static void say_wide(struct bt_buffer *out, const struct bt_decide_answer *a,
     say_stated(out, a->job->plan.machine_width, system);
 }
 
+static void say_no_surface(struct bt_buffer *out, const struct bt_decide_answer *a,
+                           enum bt_system system)
+{
+    bt_buffer_text(out, "the heights of the face are not known everywhere: read ");
+    bt_words_read_face(out, &a->result.flatness, system);
+    bt_buffer_text(out, " (benchtrue measure plans it)");
+}
+
 /* Reasons without a number. */
 static const char *plain(enum bt_choice_reason reason)
 {
@@ -175,9 +183,6 @@ static const char *plain(enum bt_choice_reason reason)
         return "it still moves: no wood comes off before it rests";
     case BT_REASON_SETTLED:
         return "it has settled: waiting shows nothing new";
-    case BT_REASON_NO_SURFACE:
-        return "the heights of the face are not known everywhere: benchtrue flatness "
-               "says what to read";
     case BT_REASON_NO_LEVEL:
         return "no level is found at which the figures that are limited would hold";
     case BT_REASON_NO_THICKNESS:
@@ -227,6 +232,8 @@ void bt_decide_say_reason(struct bt_buffer *out, const struct bt_decide_answer *
         say_wood(out, c, system);
     else if (c->reason == BT_REASON_TOO_WIDE)
         say_wide(out, a, system);
+    else if (c->reason == BT_REASON_NO_SURFACE)
+        say_no_surface(out, a, system);
     else
         bt_buffer_text(out, plain(c->reason));
 }

@@ -7,7 +7,9 @@
 
 #include "benchtrue/base/alloc.h"
 #include "benchtrue/judge/sag.h"
+#include "benchtrue/report/result.h"
 #include "benchtrue/wood/wood.h"
+#include "report/words.h"
 
 /* ---- instruments ---- */
 
@@ -152,6 +154,33 @@ static bool aims_from_limits(struct bt_measure_answer *a)
     return any;
 }
 
+/* To plane a face that is over takes the heights everywhere. */
+static enum bt_status aim_at_face(struct bt_measure_answer *a)
+{
+    const double z = gsl_cdf_ugaussian_Pinv(a->job->limits.confidence);
+    struct bt_set_result result;
+    struct bt_error own;
+    double least = NAN;
+    enum bt_status status;
+
+    if (!a->set || a->aim_source != BT_AIM_LIMITS)
+        return BT_OK;
+    status = bt_set_evaluate(a->job, a->set, NULL, &result, &own);
+    a->for_planing = status == BT_OK && bt_set_verdict(&result) == BT_OVER &&
+                     !bt_words_face_known(&result.flatness);
+    bt_set_result_clear(&result);
+    for (int k = 0; k < BT_PLAN_FIGURES; k++)
+        least = fmin(least, a->limit[k]);
+    for (int k = 0; a->for_planing && k < BT_PLAN_FIGURES; k++) {
+        if (!isnan(a->limit[k]))
+            continue;
+        a->limit[k] = least;
+        a->request.aim[k] = least / (2 * z) / (k == BT_PLAN_SURFACE ? sqrt(2) : 1);
+    }
+    /* readings that do not hang together are planned on all the same */
+    return status == BT_ENOMEM ? status : BT_OK;
+}
+
 static void find_aims(struct bt_measure_answer *a,
                       const struct bt_measure_request *request)
 {
@@ -283,7 +312,9 @@ enum bt_status bt_measure_answer_find(const struct bt_job *job,
     out->request.step = step_of(job);
     find_taken(out, request);
     find_aims(out, request);
-    status = find_instruments(out, request);
+    status = aim_at_face(out);
+    if (status == BT_OK)
+        status = find_instruments(out, request);
     if (status == BT_OK)
         status = find_supports(out);
     if (status != BT_OK)

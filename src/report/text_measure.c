@@ -216,6 +216,10 @@ static void add_basis(struct bt_buffer *out, const struct bt_measure_answer *a,
     bt_buffer_text(out, "\nWith\n");
     add_instruments(out, a, system);
     bt_buffer_format(out, "Uncertainty wanted: %s.\n", sources[a->aim_source]);
+    if (a->for_planing)
+        bt_buffer_text(out, "A limit is over, and where to plane how much shows only "
+                            "on a face that is known everywhere: it is planned for "
+                            "too.\n");
     if (a->set) {
         bt_buffer_text(out, "In addition to the readings of '");
         bt_buffer_name(out, a->set->name);

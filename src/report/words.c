@@ -284,3 +284,32 @@ void bt_words_confidence(struct bt_buffer *out, double share)
         bt_buffer_format(out, "%zu %%", whole);
     }
 }
+
+bool bt_words_face_known(const struct bt_flatness *f)
+{
+    for (size_t i = 0; i < f->used->npoint; i++)
+        if (isnan(f->z[i]) || isnan(f->u[i]))
+            return false;
+    return f->form.cup.seen && f->form.bow.seen && f->form.twist.seen;
+}
+
+void bt_words_read_face(struct bt_buffer *out, const struct bt_flatness *f,
+                        enum bt_system system)
+{
+    const bool seen[] = {f->form.cup.seen, f->form.bow.seen, f->form.twist.seen};
+    static const enum bt_figure figure[] = {BT_FIGURE_CUP, BT_FIGURE_BOW,
+                                            BT_FIGURE_TWIST};
+    const char *between = "";
+
+    for (size_t i = 0; i < f->nunseen; i++, between = "; ") {
+        bt_buffer_text(out, between);
+        bt_words_read_this(out, &f->unseen[i], f, system);
+    }
+    /* what hides a figure is named above; without, too few places were read */
+    for (size_t i = 0; f->nunseen == 0 && i < 3; i++) {
+        if (seen[i])
+            continue;
+        bt_buffer_format(out, "%s%s", between, bt_words_read_for(figure[i]));
+        between = "; ";
+    }
+}

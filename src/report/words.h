@@ -28,6 +28,14 @@ void bt_words_read_this(struct bt_buffer *out, const struct bt_unseen *unseen,
 /* What to read for a limited figure that no named shape explains; not for `local`. */
 const char *bt_words_read_for(enum bt_figure figure);
 
+/* Whether every place has its height, and cup, bow and twist are seen: a face of which
+ * parts are not known cannot be planed by numbers. */
+bool bt_words_face_known(const struct bt_flatness *f);
+
+/* What to read so that it is; "" where it is. */
+void bt_words_read_face(struct bt_buffer *out, const struct bt_flatness *f,
+                        enum bt_system system);
+
 /* A length that is read on a rule: `300 mm`, `11 13/16 in`. */
 void bt_words_rule(struct bt_buffer *out, double mm, enum bt_system system);
 

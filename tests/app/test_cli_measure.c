@@ -405,6 +405,52 @@ Test(measure, readings_that_do_not_check_each_other_are_given_some_that_do)
     remove_folder(folder);
 }
 
+/* A maker was sent from decide to flatness to measure, which knew enough (November
+ * 2026). */
+Test(measure, plans_for_the_face_that_decide_needs_where_a_limit_is_over)
+{
+    static const char two[] = "line,x_mm,y_mm,gap_mm\nac,0,0,0\nac,700,210,1.5\n"
+                              "ac,1400,420,0\nbd,1400,0,0\nbd,700,210,0\nbd,0,420,0\n";
+    char folder[64], args[256];
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "a.csv", two);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1400 mm\nwidth = 420 mm\n"
+             "thickness = 30 mm\n[limits]\ntwist = 0.8 mm\n[plan]\n"
+             "least_thickness = 25 mm\n[readings first]\nfiles = a.csv\n"
+             "date = 2026-03-02\n");
+    snprintf(args, sizeof args, "decide %s", folder);
+    got = run(args);
+    cr_expect_not_null(strstr(got.out, "plane the high spots only: the heights of the "
+                                       "face are not known everywhere: read places at "
+                                       "the back edge, the middle and the front edge, "
+                                       "on lines across the width; places at both "),
+                       "%s", got.out);
+    outcome_clear(&got);
+    snprintf(args, sizeof args, "measure %s --csv %s/more.csv", folder, folder);
+    got = run(args);
+    cr_expect_eq(got.code, 0, "%s%s", got.out, got.err);
+    cr_expect_eq(strncmp(got.out, "Can be known: every figure wanted.", 34), 0, "%s",
+                 got.out);
+    cr_expect_not_null(strstr(got.out, "\nsurface "), "%s", got.out);
+    cr_expect_not_null(strstr(got.out, "A limit is over, and where to plane"), "%s",
+                       got.out);
+    outcome_clear(&got);
+    fill(folder, "more.csv", 3);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1400 mm\nwidth = 420 mm\n"
+             "thickness = 30 mm\n[limits]\ntwist = 0.8 mm\n[plan]\n"
+             "least_thickness = 25 mm\n[readings first]\nfiles = a.csv, more.csv\n"
+             "date = 2026-03-02\n");
+    snprintf(args, sizeof args, "decide %s", folder);
+    got = run(args);
+    cr_expect_null(strstr(got.out, "not known everywhere"), "%s", got.out);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
 Test(measure, an_edge_that_is_too_short_is_to_be_a_longer_one)
 {
     char folder[64], args[256];

@@ -46,6 +46,7 @@ struct bt_measure_answer {
     struct bt_plan_instrument *instrument; /* [request.ninstrument] */
     struct bt_measure_tool *tool;          /* [request.ninstrument] */
     enum bt_aim_source aim_source;
+    bool for_planing;              /* a limit is over: the whole face is planned for */
     double limit[BT_PLAN_FIGURES]; /* mm, that the aim comes from; NaN */
     struct bt_plan plan;
     bool supports_known;  /* species and thickness are */
@@ -62,6 +63,10 @@ struct bt_measure_answer {
  * 8.3.2, guard band; from memory): so a panel of less than half its limit is called
  * `within`, one of more than half as much again `over`.  For range, zone and gaps the
  * smallest limit counts, and sqrt(2) for the two heights of a difference.
+ *
+ * Where the set read so far is over a limit and does not show the whole face, which
+ * `decide` needs to say where to plane, cup, bow, twist and surface are all planned
+ * for; those without a limit of their own by the smallest that there is.
  *
  * The u of the panel's own weight on its supports (report/own_weight.h) is not in what
  * is expected before and after; bt_set_evaluate adds it to bow, range and the like.
