@@ -1,36 +1,24 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/say.h"
 #include "app/verb_job.h"
-#include "benchtrue/draw/figure_layout.h"
 #include "benchtrue/report/layout_result.h"
 #include "benchtrue/report/opening_result.h"
 
 static enum exit_code draw(const struct options *options,
-                           const struct bt_layout_report *report)
+                           const struct bt_layout_report *answer)
 {
-    const struct bt_layout_figure input = {.job = report->job,
-                                           .outline = &report->outline,
-                                           .plan = &report->best.plan,
-                                           .turn = report->best.turn,
-                                           .at = report->best.at,
-                                           .blank_length = report->best.blank_length,
-                                           .request = &report->request,
-                                           .ncutout = report->job->layout.ncutout,
-                                           .cutout = report->job->layout.cutout,
-                                           .nfixing = report->job->fixing.n,
-                                           .fixing = report->job->fixing.fixing};
     struct bt_figure_bytes bytes = {0};
     enum bt_figure_format format;
     struct bt_error err = {0};
     enum bt_status status;
 
     /* The verdict is worth having all the same. */
-    if (!report->best.plan.found)
+    if (!answer->best.plan.found)
         return say(EXIT_DONE, "--figure: nothing is drawn: there is no layout of these "
                               "boards");
     status = bt_figure_format_of(options->figure, &format, &err);
     if (status == BT_OK)
-        status = bt_figure_layout(&input, format, &bytes, &err);
+        status = bt_layout_draw(answer, format, &bytes, &err);
     return verb_figure_save(options, status, &err, &bytes);
 }
 

@@ -3,29 +3,19 @@
 
 #include "app/say.h"
 #include "app/verb_job.h"
-#include "benchtrue/draw/figure_opening.h"
 #include "benchtrue/draw/full_size.h"
 #include "benchtrue/report/opening_result.h"
 
 static enum exit_code draw(const struct options *options,
                            const struct bt_opening_answer *answer)
 {
-    const struct bt_opening_figure input = {.job = answer->job,
-                                            .quad = &answer->quad,
-                                            .profile = answer->profile,
-                                            .plan = &answer->plan,
-                                            .piece = answer->has_piece ? &answer->piece
-                                                                       : NULL,
-                                            .tilts = answer->tilts,
-                                            .level = answer->level,
-                                            .height_needed = answer->height_needed};
     struct bt_figure_bytes bytes = {0};
     enum bt_figure_format format;
     struct bt_error err = {0};
     enum bt_status status = bt_figure_format_of(options->figure, &format, &err);
 
     if (status == BT_OK)
-        status = bt_figure_opening(&input, format, &bytes, &err);
+        status = bt_opening_draw(answer, format, &bytes, &err);
     return verb_figure_save(options, status, &err, &bytes);
 }
 

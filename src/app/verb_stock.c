@@ -1,24 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/say.h"
 #include "app/verb_job.h"
-#include "benchtrue/draw/figure_stock.h"
 #include "benchtrue/report/stock_result.h"
 
 static enum exit_code draw(const struct options *options,
                            const struct bt_stock_answer *answer)
 {
-    const struct bt_stock_figure input = {.job = answer->job,
-                                          .stock = &answer->stock,
-                                          .wanted = answer->wanted,
-                                          .kerf = answer->kerf,
-                                          .verdict = answer->verdict};
     struct bt_figure_bytes bytes = {0};
     enum bt_figure_format format;
     struct bt_error err = {0};
-    enum bt_status status = bt_figure_format_of(options->figure, &format, &err);
+    enum bt_status status;
 
+    status = bt_figure_format_of(options->figure, &format, &err);
     if (status == BT_OK)
-        status = bt_figure_stock(&input, format, &bytes, &err);
+        status = bt_stock_draw(answer, format, &bytes, &err);
     return verb_figure_save(options, status, &err, &bytes);
 }
 

@@ -7,17 +7,38 @@
 
 static void add(struct document_build *build, const struct bt_part *part)
 {
-    struct bt_part *grown =
-        build->kept.failed
-            ? NULL
-            : bt_grow(build->part, &build->part_room, build->npart + 1, sizeof *grown);
+    const size_t n = build->npart + 1;
+    struct bt_part *grown = NULL;
+    size_t *first = NULL;
 
-    if (!grown) {
+    if (!build->kept.failed)
+        grown = bt_grow(build->part, &build->part_room, n, sizeof *grown);
+    if (grown) {
+        build->part = grown;
+        first = bt_grow(build->first, &build->first_room, n, sizeof *first);
+    }
+    if (!first) {
         build->kept.failed = true;
         return;
     }
-    build->part = grown;
+    build->first = first;
+    build->first[build->npart] = build->ncell;
     build->part[build->npart++] = *part;
+}
+
+void document_move(struct document_build *build, size_t from, size_t to)
+{
+    for (; from < build->npart && !build->kept.failed; from++, to++) {
+        const struct bt_part part = build->part[from];
+        const size_t first = build->first[from];
+
+        memmove(build->part + to + 1, build->part + to,
+                (from - to) * sizeof *build->part);
+        memmove(build->first + to + 1, build->first + to,
+                (from - to) * sizeof *build->first);
+        build->part[to] = part;
+        build->first[to] = first;
+    }
 }
 
 void document_heading(struct document_build *build, int level, const char *text)
@@ -80,14 +101,11 @@ void document_cell(struct document_build *build, const char *text)
 
 enum bt_status document_done(struct document_build *build, struct bt_document *out)
 {
-    size_t cell = 0;
-
     if (build->kept.failed)
         return BT_ENOMEM;
-    for (size_t i = 0; i < build->npart; i++) {
-        build->part[i].cell = build->cell + cell;
-        cell += build->part[i].ncell;
-    }
+    for (size_t i = 0; i < build->npart; i++)
+        if (build->part[i].ncell)
+            build->part[i].cell = build->cell + build->first[i];
     out->part = build->part;
     out->npart = build->npart;
     return BT_OK;
@@ -98,5 +116,6 @@ void document_build_clear(struct document_build *build)
     kept_clear(&build->kept);
     bt_free(build->part);
     bt_free(build->cell);
+    bt_free(build->first);
     memset(build, 0, sizeof *build);
 }

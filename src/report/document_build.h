@@ -12,6 +12,7 @@ struct document_build {
     size_t npart, part_room, ncell, cell_room;
     struct bt_part *part;
     const char **cell;
+    size_t first_room, *first; /* [npart] of its cells */
 };
 
 void document_heading(struct document_build *build, int level, const char *text);
@@ -26,6 +27,9 @@ void document_table_begin(struct document_build *build, size_t ncolumn,
                           unsigned numbers);
 void document_list_begin(struct document_build *build, const char *text);
 void document_cell(struct document_build *build, const char *text);
+
+/* Put the parts from `from` on before the part `to`, which stood before them. */
+void document_move(struct document_build *build, size_t from, size_t to);
 
 /* Everything has its place: fill part and npart.  BT_OK or BT_ENOMEM. */
 enum bt_status document_done(struct document_build *build, struct bt_document *out);

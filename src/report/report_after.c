@@ -69,7 +69,7 @@ static void add_decision(struct report *r)
 
     document_heading(b, 2, "What to do");
     bt_text_decide(&r->decide, &r->text, &out);
-    document_verdict(b, report_first_line(r, &out));
+    report_verdict(r, &out);
     if (causes->shown)
         document_text(b, kept_say(&b->kept, "Most likely why: %s. %s",
                                   bt_cause_name(causes->cause[0].kind),
@@ -82,13 +82,29 @@ static void add_decision(struct report *r)
 
 /* ---- trend ---- */
 
+/* `0.15 mm hollow (u 0.03)`. */
+static const char *form_words(struct report *r, const struct bt_trend_set *set,
+                              enum bt_figure figure)
+{
+    const struct bt_measured *m = bt_trend_figure(set, figure);
+    char text[BT_PRINT_ROOM], u[BT_PRINT_ROOM];
+
+    if (!m->seen)
+        return "not seen";
+    return kept_say(
+        &r->build.kept, "%s %s (u %s)",
+        bt_print_length(text, fabs(m->value), m->u, r->text.system, BT_LENGTH_FEELER),
+        bt_words_shape(figure, m->value), bt_print_u_bare(u, m->u, r->text.system));
+}
+
+/* Without a way where it rounds to nothing. */
 static const char *change_words(struct report *r, const struct bt_measured *change)
 {
     char text[BT_PRINT_ROOM], u[BT_PRINT_ROOM];
 
     if (!change->seen)
         return "not seen";
-    return kept_say(&r->build.kept, "%s%s (u %s)", change->value < 0 ? "-" : "+",
+    return kept_say(&r->build.kept, "%s (u %s)",
                     bt_print_length(text, fabs(change->value), change->u,
                                     r->text.system, BT_LENGTH_FEELER),
                     bt_print_u_bare(u, change->u, r->text.system));
@@ -113,20 +129,25 @@ static enum bt_status add_trend(struct report *r, struct bt_error *err)
         return report_missing(r, "Does it still move", status, err);
     document_heading(b, 2, "Does it still move");
     bt_text_trend(&r->trend, &r->text, &out);
-    document_verdict(b, report_first_line(r, &out));
-    document_table_begin(b, 4, 0);
+    report_verdict(r, &out);
+    document_table_begin(b, 5, 0);
     document_cell(b, "figure");
-    document_cell(b, "since the set before");
-    document_cell(b, "since the first");
+    document_cell(b,
+                  kept_say(&b->kept, "on %s", r->trend.set[r->trend.before].set->date));
+    document_cell(b,
+                  kept_say(&b->kept, "on %s", r->trend.set[r->trend.latest].set->date));
+    document_cell(b, "change");
     document_cell(b, "verdict");
     for (int i = 0; i < BT_TREND_FIGURES; i++) {
         const struct bt_trend_line *line = &r->trend.line[i];
 
         document_cell(b, bt_figure_name(line->figure));
+        document_cell(b, form_words(r, &r->trend.set[r->trend.before], line->figure));
+        document_cell(b, form_words(r, &r->trend.set[r->trend.latest], line->figure));
         document_cell(b, change_words(r, &line->change));
-        document_cell(b, change_words(r, &line->total));
         document_cell(b, bt_trend_verdict_text(line->verdict));
     }
+    document_text(b, "Mind: wood taken off between two sets shows as movement too.");
     document_figure(b, "Cup, bow and twist over the days.", draw_trend, &r->trend);
     return BT_OK;
 }

@@ -20,7 +20,7 @@ static enum bt_status add_fence(struct report *r, struct bt_error *err)
         return report_missing(r, "The jointer's fence", status, err);
     document_heading(b, 2, "The jointer's fence");
     bt_text_fence(&r->fence, &r->text, &out);
-    document_verdict(b, report_first_line(r, &out));
+    report_verdict(r, &out);
     if (!r->fence.boards_known)
         return BT_OK;
     document_table_begin(b, 2, 0);
@@ -82,7 +82,7 @@ static enum bt_status add_edges(struct report *r, struct bt_error *err)
         return report_missing(r, "The edges", status, err);
     document_heading(b, 2, "The edges");
     bt_text_edges_plan(&r->edges, &r->text, &out);
-    document_verdict(b, report_first_line(r, &out));
+    report_verdict(r, &out);
     add_marks(r);
     r->edges_figure = (struct bt_edges_figure){.job = r->job,
                                                .plan = &r->edges.plan,
@@ -130,7 +130,7 @@ static enum bt_status add_glueup(struct report *r, struct bt_error *err)
         return report_missing(r, "The glue-up", status, err);
     document_heading(b, 2, "The glue-up");
     bt_text_glueup(&r->glueup, &r->text, &out);
-    document_verdict(b, report_first_line(r, &out));
+    report_verdict(r, &out);
     document_table_begin(b, 2, 0);
     document_cell(b, "time");
     document_cell(b, "how long");

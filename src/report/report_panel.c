@@ -52,10 +52,11 @@ static const char *boards_words(struct report *r)
     return kept_take(&r->build.kept, &out);
 }
 
-static void add_made(struct report *r)
+enum bt_status report_made(struct report *r, struct bt_error *err)
 {
     struct document_build *b = &r->build;
 
+    (void)err;
     document_heading(b, 2, "What is being made");
     document_table_begin(b, 2, 0);
     document_cell(b, "what");
@@ -65,6 +66,8 @@ static void add_made(struct report *r)
     add_fact(b, "boards, from the back edge", boards_words(r));
     add_fact(b, "limits from the use", r->job->limits.use);
     add_fact(b, "client", r->job->client);
+    r->summary_at = b->npart;
+    return BT_OK;
 }
 
 /* ---- the figures ---- */
@@ -184,7 +187,6 @@ enum bt_status report_panel(struct report *r, struct bt_error *err)
     struct bt_buffer out = {0};
     enum bt_status status;
 
-    add_made(r);
     if (latest == r->job->nset) {
         document_heading(&r->build, 2, "Is it flat");
         document_text(&r->build, "The panel has not been read yet: benchtrue measure "
@@ -196,7 +198,7 @@ enum bt_status report_panel(struct report *r, struct bt_error *err)
         return report_missing(r, "Is it flat", status, err);
     document_heading(&r->build, 2, "Is it flat");
     bt_text_verdict(&out, &r->decide.result, &r->text);
-    document_verdict(&r->build, report_first_line(r, &out));
+    report_verdict(r, &out);
     document_text(&r->build, read_words(r));
     add_figures(r);
     add_map(r);

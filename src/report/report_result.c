@@ -8,15 +8,21 @@
 #include "benchtrue/report/document_html.h"
 #include "report/report_stages.h"
 
-const char *report_first_line(struct report *report, struct bt_buffer *text)
+void report_verdict(struct report *report, struct bt_buffer *text)
 {
+    struct document_build *b = &report->build;
+    const char *stage = b->npart ? b->part[b->npart - 1].text : "", *line;
+
     if (!text->failed && text->text) {
         const size_t length = strcspn(text->text, "\n");
 
         text->text[length] = '\0';
         text->length = length;
     }
-    return kept_take(&report->build.kept, text);
+    line = kept_take(&b->kept, text);
+    document_verdict(b, line);
+    if (report->nverdict < REPORT_STAGES)
+        report->verdict[report->nverdict++] = (struct report_verdict){stage, line};
 }
 
 enum bt_status report_missing(struct report *report, const char *title,
@@ -30,17 +36,30 @@ enum bt_status report_missing(struct report *report, const char *title,
     return BT_OK;
 }
 
-/* Cautions of the work that the job speaks of. */
+/* The work that was answered for. */
+static unsigned work_of(const struct report *r)
+{
+    return (r->fence.job ? BT_CAUTION_FENCE : 0u) |
+           (r->edges.job ? BT_CAUTION_EDGES : 0u) |
+           (r->glueup.job ? BT_CAUTION_GLUEUP : 0u) |
+           (r->stock.job ? BT_CAUTION_STOCK : 0u) |
+           (r->decide.job ? BT_CAUTION_DECIDE : 0u) |
+           (r->opening.job || r->layout.job ? BT_CAUTION_CUT : 0u);
+}
+
 static void add_cautions(struct report *r)
 {
     struct document_build *b = &r->build;
+    const unsigned work = work_of(r);
 
+    if (work == 0)
+        return;
     document_heading(b, 2, "Cautions");
     document_list_begin(b, NULL);
     for (size_t i = 0; i < bt_caution_count(); i++) {
         const struct bt_caution *c = bt_caution_at(i);
 
-        if (!bt_caution_has_size(c))
+        if (c->when & work && !bt_caution_has_size(c))
             document_cell(b, kept_say(&b->kept, "%s (%s)", c->text, c->source));
     }
 }
@@ -72,6 +91,25 @@ static void add_sources(struct report *r)
                                       band->source[i]));
 }
 
+/* What every stage says, before the first of them. */
+static void add_summary(struct report *r)
+{
+    struct document_build *b = &r->build;
+    const size_t from = b->npart;
+
+    if (r->nverdict == 0)
+        return;
+    document_heading(b, 2, "In short");
+    document_table_begin(b, 2, 0);
+    document_cell(b, "stage");
+    document_cell(b, "what it says, and what is next");
+    for (size_t i = 0; i < r->nverdict; i++) {
+        document_cell(b, r->verdict[i].stage);
+        document_cell(b, r->verdict[i].verdict);
+    }
+    document_move(b, from, r->summary_at);
+}
+
 static enum bt_status write_all(struct report *r,
                                 enum bt_status (*const stage[])(struct report *,
                                                                 struct bt_error *),
@@ -84,6 +122,7 @@ static enum bt_status write_all(struct report *r,
     if (status == BT_OK) {
         add_cautions(r);
         add_sources(r);
+        add_summary(r);
     }
     return status;
 }
@@ -116,7 +155,21 @@ static void clear(struct report *r)
     bt_edges_answer_clear(&r->edges);
     bt_glueup_answer_clear(&r->glueup);
     bt_trend_answer_clear(&r->trend);
+    bt_stock_answer_clear(&r->stock);
+    bt_opening_answer_clear(&r->opening);
+    bt_layout_report_clear(&r->layout);
+    bt_layout_report_clear(&r->laid);
+    bt_movement_answer_clear(&r->movement);
     bt_free(r);
+}
+
+/* Two jobs are told apart by their folders where they have no title. */
+static const char *title_of(const struct bt_job *job)
+{
+    const char *slash = strrchr(job->folder, '/');
+    const char *last = slash ? slash + 1 : job->folder;
+
+    return *job->title ? job->title : *last && *last != '.' ? last : "Panel";
 }
 
 enum bt_status bt_report_make(const struct bt_job *job,
@@ -124,9 +177,9 @@ enum bt_status bt_report_make(const struct bt_job *job,
                               struct bt_figure_bytes *out, struct bt_error *err)
 {
     enum bt_status (*const stages[])(struct report *, struct bt_error *) = {
-        report_panel, report_after, report_joints};
-    struct bt_document document = {.title = *job->title ? job->title : "Panel",
-                                   .date = job->date};
+        report_made,  report_stock, report_joints,
+        report_panel, report_after, report_fit};
+    struct bt_document document = {.title = title_of(job), .date = job->date};
     struct report *r = bt_alloc(1, sizeof *r);
     enum bt_status status = BT_ENOMEM;
 

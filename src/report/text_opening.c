@@ -319,68 +319,6 @@ static void add_gaps(struct bt_buffer *out, const struct bt_opening_answer *a,
     add_movement(out, a, system);
 }
 
-/* ---- cuts ---- */
-
-static void add_end(struct bt_buffer *out, const struct bt_cut *c,
-                    enum bt_system system)
-{
-    const bool left = c->edge == BT_WALL_LEFT;
-
-    bt_buffer_format(out, "%s end: ", left ? "left" : "right");
-    bt_say_angle(out, c->angle, c->u);
-    bt_buffer_text(out, " to the back edge, ");
-    bt_say_over(out, c->offset, c->u * c->over, c->over, system);
-    if (fabs(c->offset) > c->u * c->over)
-        bt_buffer_format(out, ", towards the front %s",
-                         (c->offset > 0) == left ? "narrower" : "wider");
-    bt_buffer_text(out, left ? "; mark A where it meets the back edge"
-                             : "; it meets the back edge ");
-    if (!left) {
-        bt_say_rule(out, c->from, system);
-        bt_buffer_text(out, " from A");
-    }
-}
-
-static void add_front(struct bt_buffer *out, const struct bt_cut *c,
-                      enum bt_system system)
-{
-    bt_buffer_text(out, "front edge: ");
-    bt_say_rule(out, c->from, system);
-    bt_buffer_text(out, " from the back edge at the left end, ");
-    bt_say_rule(out, c->to, system);
-    bt_buffer_text(out, " at the right; it takes off what the cross-cuts tore out");
-}
-
-static void add_cuts(struct bt_buffer *out, const struct bt_opening_answer *a,
-                     enum bt_system system)
-{
-    bt_buffer_text(out, "\nCuts, in this order\n");
-    for (int k = 0; k < 4; k++) {
-        const struct bt_cut *c = &a->piece.cut[k];
-
-        bt_buffer_format(out, "  %d  ", k + 1);
-        if (c->edge == BT_WALL_BACK)
-            bt_buffer_text(out,
-                           "back edge: joint it straight; all else is measured from "
-                           "it");
-        else if (c->edge == BT_WALL_FRONT)
-            add_front(out, c, system);
-        else
-            add_end(out, c, system);
-        if (c->scribed) {
-            bt_buffer_text(out, "; leave ");
-            bt_say_tape(out, c->scribe_most, c->scribe_most / 10, system);
-            bt_buffer_text(out, " more and scribe it last");
-        }
-        bt_buffer_text(out, "\n");
-    }
-    bt_buffer_text(out, "  The piece is ");
-    bt_say_rule(out, a->piece.length_back, system);
-    bt_buffer_text(out, " long at the back, ");
-    bt_say_rule(out, a->piece.length_front, system);
-    bt_buffer_text(out, " at the front.\n");
-}
-
 /* ---- the way in ---- */
 
 static void add_straight(struct bt_buffer *out, const struct bt_opening_answer *a,
@@ -517,7 +455,7 @@ enum bt_status bt_text_opening(const struct bt_opening_answer *answer,
     add_walls(out, answer, options);
     if (answer->has_piece) {
         add_gaps(out, answer, system);
-        add_cuts(out, answer, system);
+        bt_text_opening_cuts(out, answer, system);
         add_way_in(out, answer, system);
         bt_text_cautions(out, answer->job, BT_CAUTION_CUT);
     }

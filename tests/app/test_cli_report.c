@@ -54,6 +54,10 @@ Test(report, tells_every_stage_that_the_sample_reaches)
         "<h1>Ash top for the reading-room table</h1>",
         "<h2>What is being made</h2>",
         "<td>1500 mm along the grain, 750 mm across, 27 mm thick</td>",
+        "<h2>In short</h2>",
+        "<td>Through the year</td>",
+        "<h2>The rough stock</h2>",
+        "<td>cut and ripped first</td>",
         "<h2>Is it flat</h2>",
         "<p class=\"verdict\">Within every limit: hollow 0.575 mm",
         "<h2>What to do</h2>",
@@ -63,6 +67,9 @@ Test(report, tells_every_stage_that_the_sample_reaches)
         "<h2>The edges</h2>",
         "<td>1 back: ",
         "<h2>The glue-up</h2>",
+        "<h2>Where the joints fall</h2>",
+        "<h2>Through the year</h2>",
+        "<td>slot, front left</td>",
         "<h2>Cautions</h2>",
         "<h2>How it was reckoned</h2>",
         "Limit of twist for the use table top: common practice, no source.",
@@ -76,7 +83,30 @@ Test(report, tells_every_stage_that_the_sample_reaches)
         cr_expect_not_null(strstr(text, parts[i]), "no %s", parts[i]);
     for (const char *at = text; (at = strstr(at, "<figure>")); at++)
         figures++;
-    cr_expect_eq(figures, 4, "%zu", figures);
+    cr_expect_eq(figures, 7, "%zu", figures);
+    free(text);
+}
+
+Test(report, tells_how_the_piece_is_cut_for_its_opening)
+{
+    char *text = report_of("oak-window-seat");
+
+    cr_expect_not_null(strstr(text, "<h2>The space that it goes into</h2>"));
+    cr_expect_not_null(strstr(text, "<p>Cuts, in this order:</p><ul><li>back edge: "));
+    cr_expect_not_null(strstr(text, "The panel has not been read yet"));
+    free(text);
+}
+
+/* A summary stands before the stages that it sums up. */
+Test(report, begins_with_what_every_stage_says)
+{
+    char *text = report_of("reading-room-table");
+    const char *summary = strstr(text, "<h2>In short</h2>");
+    const char *stock = strstr(text, "<h2>The rough stock</h2>");
+
+    cr_assert_not_null(summary);
+    cr_assert_not_null(stock);
+    cr_expect_lt(summary, stock);
     free(text);
 }
 

@@ -2,6 +2,7 @@
 #ifndef BENCHTRUE_REPORT_LAYOUT_RESULT_H
 #define BENCHTRUE_REPORT_LAYOUT_RESULT_H
 
+#include "benchtrue/draw/figure.h"
 #include "benchtrue/fit/cover.h"
 #include "benchtrue/fit/cutouts.h"
 #include "benchtrue/fit/layout.h"
@@ -72,5 +73,11 @@ BT_API enum bt_status bt_text_layout(const struct bt_layout_report *report,
                                      struct bt_buffer *out);
 BT_API enum bt_status bt_json_layout(const struct bt_layout_report *report,
                                      struct bt_buffer *out);
+
+/* The figure of the best layout: bt_figure_layout, which see for format, out and
+ * errors; BT_EINPUT too where there is none. */
+BT_API enum bt_status bt_layout_draw(const struct bt_layout_report *report,
+                                     enum bt_figure_format format,
+                                     struct bt_figure_bytes *out, struct bt_error *err);
 
 #endif

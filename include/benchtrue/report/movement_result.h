@@ -10,6 +10,7 @@
 #include "benchtrue/fit/piece.h"
 #include "benchtrue/fit/seasons.h"
 #include "benchtrue/ingest/job.h"
+#include "benchtrue/report/layout_result.h"
 #include "benchtrue/wood/drying.h"
 #include "benchtrue/wood/ring.h"
 
@@ -162,5 +163,21 @@ bt_movement_answer_verdict(const struct bt_movement_answer *answer);
 
 /* Whether anything is judged at all. */
 BT_API bool bt_movement_answer_judges(const struct bt_movement_answer *answer);
+
+/*
+ * Strips of the piece as `layout` would lay them, for a panel that was not read yet:
+ * boards that were glued and read lie as boards.csv lists them, whatever would have
+ * been better.  A layout that cannot be asked for is `layout`'s to tell.
+ *
+ *   layout  out: what piece->plan then points into; to be freed with
+ *           bt_layout_report_clear
+ *   piece   fitted is looked at, plan is filled in
+ *
+ * BT_OK or BT_ENOMEM.
+ */
+BT_API enum bt_status bt_movement_lay(const struct bt_job *job,
+                                      struct bt_layout_report *layout,
+                                      struct bt_movement_piece *piece,
+                                      struct bt_error *err);
 
 #endif

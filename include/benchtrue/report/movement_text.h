@@ -2,6 +2,7 @@
 #ifndef BENCHTRUE_REPORT_MOVEMENT_TEXT_H
 #define BENCHTRUE_REPORT_MOVEMENT_TEXT_H
 
+#include "benchtrue/draw/figure.h"
 #include "benchtrue/report/buffer.h"
 #include "benchtrue/report/movement_result.h"
 #include "benchtrue/report/text.h"
@@ -23,5 +24,12 @@ BT_API enum bt_status bt_text_movement(const struct bt_movement_answer *answer,
  * holds nothing of it. */
 BT_API enum bt_status bt_json_movement(const struct bt_movement_answer *answer,
                                        struct bt_buffer *out);
+
+/* The figure of the fixings: bt_figure_movement, which see for format, out and errors.
+ */
+BT_API enum bt_status bt_movement_draw(const struct bt_movement_answer *answer,
+                                       enum bt_figure_format format,
+                                       struct bt_figure_bytes *out,
+                                       struct bt_error *err);
 
 #endif

@@ -2,6 +2,7 @@
 #ifndef BENCHTRUE_REPORT_OPENING_RESULT_H
 #define BENCHTRUE_REPORT_OPENING_RESULT_H
 
+#include "benchtrue/draw/figure.h"
 #include "benchtrue/fit/piece.h"
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/report/movement_result.h"
@@ -74,5 +75,11 @@ BT_API enum bt_status bt_text_opening(const struct bt_opening_answer *answer,
                                       struct bt_buffer *out);
 BT_API enum bt_status bt_json_opening(const struct bt_opening_answer *answer,
                                       struct bt_buffer *out);
+
+/* The figure of it: bt_figure_opening, which see for format, out and errors. */
+BT_API enum bt_status bt_opening_draw(const struct bt_opening_answer *answer,
+                                      enum bt_figure_format format,
+                                      struct bt_figure_bytes *out,
+                                      struct bt_error *err);
 
 #endif

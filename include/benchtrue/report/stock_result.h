@@ -2,6 +2,7 @@
 #ifndef BENCHTRUE_REPORT_STOCK_RESULT_H
 #define BENCHTRUE_REPORT_STOCK_RESULT_H
 
+#include "benchtrue/draw/figure.h"
 #include "benchtrue/fit/stock.h"
 #include "benchtrue/ingest/job.h"
 #include "benchtrue/report/buffer.h"
@@ -54,5 +55,10 @@ BT_API enum bt_status bt_text_stock(const struct bt_stock_answer *answer,
  * BT_ENOMEM; out holds nothing of it then. */
 BT_API enum bt_status bt_json_stock(const struct bt_stock_answer *answer,
                                     struct bt_buffer *out);
+
+/* The figure of it: bt_figure_stock, which see for format, out and errors. */
+BT_API enum bt_status bt_stock_draw(const struct bt_stock_answer *answer,
+                                    enum bt_figure_format format,
+                                    struct bt_figure_bytes *out, struct bt_error *err);
 
 #endif
