@@ -11,10 +11,13 @@ static const char *const blanks[] = {
     "date",          "read by",        "face up (top, bottom)", "air, humidity %",
     "air, how warm", "clamps on, off", "battens under it, at"};
 
+/* With an interval as it is typed in the job's units. */
+static const char how_lines[] =
+    "The edge lies still while one line is read. Write the gap under it at each box: 0 "
+    "where it touches, two leaves as %s (the first went, the second did not).";
+
 static const char *const how_to[BT_PLAN_KINDS] = {
-    "The edge lies still while one line is read. Write the gap under it at each box: "
-    "two leaves as 0.20..0.25 (the first went, the second did not), 0 where it "
-    "touches.",
+    NULL, /* lines: how_lines */
     "One set-up of the dial for each frame; write the height at each box.",
     "Stand the bar with its feet half its length to both sides of the place; write how "
     "far the dial rises over the line of the feet, - where it falls.",
@@ -50,7 +53,12 @@ static const char *intro_of(struct sheets_build *build,
 {
     struct bt_buffer out = {0};
 
-    bt_buffer_format(&out, "%s Readings in %s.", how_to[kind], unit_of(a->job, kind));
+    if (kind == BT_PLAN_LINE)
+        bt_buffer_format(&out, how_lines,
+                         a->job->system == BT_SYSTEM_IN ? "8..10" : "0.20..0.25");
+    else
+        bt_buffer_text(&out, how_to[kind]);
+    bt_buffer_format(&out, " Readings in %s.", unit_of(a->job, kind));
     if (kind == BT_PLAN_LINE)
         add_feelers(&out, a->job);
     return kept_take(&build->kept, &out);

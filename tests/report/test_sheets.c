@@ -47,7 +47,8 @@ static void set_up(void)
                                              .resolution = NAN,
                                              .straightness = NAN,
                                              .own_hollow = NAN,
-                                             .own_hollow_u = NAN};
+                                             .own_hollow_u = NAN,
+                                             .length = NAN};
     s.instrument[1] = s.instrument[0];
     s.instrument[1].name = sticks;
     s.instrument[1].kind = BT_INST_STICKS;
@@ -124,6 +125,19 @@ Test(sheets, the_maker_s_own_leaves_are_named)
     cr_expect_not_null(
         strstr(s.build.sheet[0].intro, "Your own leaves: paper 0.1 mm, card 0.3 mm."),
         "%s", s.build.sheet[0].intro);
+}
+
+Test(sheets, the_example_of_an_interval_is_in_the_unit_of_the_readings)
+{
+    cr_assert_eq(sheets_readings(&s.build, &usual, &s.plan, NULL), BT_OK);
+    cr_expect_not_null(strstr(s.build.sheet[0].intro, "two leaves as 0.20..0.25 ("));
+    cr_expect_not_null(strstr(s.build.sheet[0].intro, "Readings in mm."));
+    tear_down();
+    s.job.system = BT_SYSTEM_IN;
+    s.build.job = &s.job;
+    cr_assert_eq(sheets_readings(&s.build, &usual, &s.plan, NULL), BT_OK);
+    cr_expect_not_null(strstr(s.build.sheet[0].intro, "two leaves as 8..10 ("));
+    cr_expect_not_null(strstr(s.build.sheet[0].intro, "Readings in thou."));
 }
 
 Test(sheets, a_dry_joint_is_as_long_as_its_shorter_board)
