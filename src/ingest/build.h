@@ -44,6 +44,10 @@ enum bt_status bt_build_observations(struct bt_build *b);
 /* Repeated readings, and feet and sticks where nothing else is read. */
 enum bt_status bt_build_notes(struct bt_build *b);
 
+/* Of the readings not taken: which belong to lines that were begun, and where a 0 may
+ * have been forgotten. */
+enum bt_status bt_build_blanks(struct bt_build *b);
+
 /* order[*from .. *to) is the next run of readings of one line or set-up; false at
  * the end.  Begin with *to 0. */
 bool bt_build_run(const struct bt_build *b, enum bt_reading_kind kind, size_t *from,

@@ -262,5 +262,7 @@ enum bt_status bt_build_notes(struct bt_build *b)
         status = note_idle_feet(b);
     if (status == BT_OK)
         status = note_untouched(b);
-    return status == BT_OK ? note_long(b) : status;
+    if (status == BT_OK)
+        status = note_long(b);
+    return status == BT_OK ? bt_build_blanks(b) : status;
 }

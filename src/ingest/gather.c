@@ -306,6 +306,7 @@ void bt_gather_clear(struct bt_gather *g)
     bt_free(g->place);
     bt_free(g->placement);
     bt_free(g->setup);
+    bt_free(g->blank);
     bt_scan_clear(&g->scan);
     bt_names_clear(&g->names);
     bt_notes_free(g->notes.item, g->notes.n);

@@ -52,6 +52,13 @@ struct bt_setup {
     bool level; /* only its offset is unknown */
 };
 
+/* A blank that stands in set->blanks, with what tells later whether its line was begun.
+ */
+struct bt_gathered_blank {
+    size_t owner;          /* as of bt_typed; SIZE_MAX none */
+    struct bt_point place; /* NaN where it is not known */
+};
+
 struct bt_gather {
     struct bt_load *load;
     struct bt_set *set;
@@ -77,6 +84,7 @@ struct bt_gather {
     struct bt_placement *placement;
     size_t nsetup, setup_room;
     struct bt_setup *setup;
+    struct bt_gathered_blank *blank; /* [BT_BLANKS_KEPT], of set->blanks; NULL: none */
 
     struct bt_scan_points
         scan;   /* instead of readings, while every file so far is one */
@@ -128,11 +136,11 @@ enum bt_status bt_gather_note_odd(struct bt_gather *g, const struct bt_sheet *sh
                                   int odd);
 
 /* A reading that was not taken: it is counted, and kept in set->blanks while there is
- * room.  name: of its line, NULL where it has none; place: in words.  BT_OK or
- * BT_ENOMEM. */
-enum bt_status bt_gather_blank(struct bt_gather *g, enum bt_reading_kind kind,
-                               size_t line, const struct bt_cell *name,
-                               const char *place);
+ * room.  of: kind, line of the file and owner count; name: of its line, NULL where it
+ * has none; at: where, and words: the same in words.  BT_OK or BT_ENOMEM. */
+enum bt_status bt_gather_blank(struct bt_gather *g, const struct bt_typed *of,
+                               const struct bt_cell *name, const struct bt_point *at,
+                               const char *words);
 
 /* A step between neighbouring places of a line, mm; 0 is none. */
 void bt_gather_step(struct bt_gather *g, double step, size_t file, size_t line);

@@ -71,24 +71,28 @@ enum bt_status bt_gather_note_typing(struct bt_gather *g, const struct bt_sheet 
     return note_mixed_units(g, sheet);
 }
 
-enum bt_status bt_gather_blank(struct bt_gather *g, enum bt_reading_kind kind,
-                               size_t line, const struct bt_cell *name,
-                               const char *place)
+enum bt_status bt_gather_blank(struct bt_gather *g, const struct bt_typed *of,
+                               const struct bt_cell *name, const struct bt_point *at,
+                               const char *words)
 {
     struct bt_set *set = g->set;
     struct bt_blank *blank;
 
     set->blank++;
-    if (set->nblanks == BT_BLANKS_KEPT || !*place)
+    if (set->nblanks == BT_BLANKS_KEPT || !*words)
         return BT_OK;
     if (!set->blanks)
         set->blanks = bt_alloc(BT_BLANKS_KEPT, sizeof *set->blanks);
-    if (!set->blanks)
+    if (!g->blank)
+        g->blank = bt_alloc(BT_BLANKS_KEPT, sizeof *g->blank);
+    if (!set->blanks || !g->blank)
         return BT_ENOMEM;
+    g->blank[set->nblanks] =
+        (struct bt_gathered_blank){.owner = of->owner, .place = *at};
     blank = &set->blanks[set->nblanks++];
-    blank->source = (struct bt_source){.file = g->file, .line = line};
-    blank->kind = kind;
+    blank->source = (struct bt_source){.file = g->file, .line = of->line};
+    blank->kind = of->kind;
     blank->line = bt_copy_text(name ? name->text : "", name ? name->length : 0);
-    blank->place = bt_copy_text(place, strlen(place));
+    blank->place = bt_copy_text(words, strlen(words));
     return blank->line && blank->place ? BT_OK : BT_ENOMEM;
 }

@@ -202,10 +202,10 @@ static enum bt_status read_cell(struct grid *grid, const struct bt_record *recor
         bt_placement_place(&g->placement[typed.owner], &place);
     if (record->cell[index].length == 0) {
         bt_say_place(words, &place, g->load->job->system);
+        typed.kind = grid->layout == HEIGHTS ? BT_READ_HEIGHT : BT_READ_GAP;
         return bt_gather_blank(
-            g, grid->layout == HEIGHTS ? BT_READ_HEIGHT : BT_READ_GAP, record->line,
-            grid->layout == HEIGHTS ? NULL : name_of(grid, record, index),
-            isfinite(place.x) && isfinite(place.y) ? words : "");
+            g, &typed, grid->layout == HEIGHTS ? NULL : name_of(grid, record, index),
+            &place, isfinite(place.x) && isfinite(place.y) ? words : "");
     }
     grid->value.index = index;
     status = (grid->layout == HEIGHTS ? read_height : read_gap)(grid, record, &typed);

@@ -20,6 +20,7 @@ static void set_unstated(struct bt_job *job)
 {
     memset(job, 0, sizeof *job);
     job->same_point = SAME_POINT_MM;
+    job->gap_unit = BT_UNIT_NONE;
     job->panel.length = job->panel.width = job->panel.thickness = NAN;
     job->limits = bt_limits_none();
     job->plan = bt_work_plan_none();

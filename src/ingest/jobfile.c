@@ -67,6 +67,41 @@ static void system_of_panel(struct bt_load *load, const struct bt_ini_section *s
     load->system_known = true;
 }
 
+/* Longer or thicker, it is no panel of a small shop, mm (bounds of our own). */
+#define PANEL_LENGTH_MOST 6000.0
+#define PANEL_THICKNESS_MOST 200.0
+
+static enum bt_status note_large(struct bt_load *load,
+                                 const struct bt_ini_section *section, const char *key,
+                                 const char *how, double is, double most)
+{
+    const struct bt_ini_entry *entry = bt_keys_entry(section, key);
+    char text[BT_PRINT_ROOM];
+
+    if (!entry || !(is > most))
+        return BT_OK;
+    return bt_note_matters(
+        &load->notes,
+        bt_note_add(&load->notes, "job.ini", entry->line, "%s %s: is the unit right?",
+                    bt_print_length(text, is, 0, load->job->system, BT_LENGTH_RULE),
+                    how));
+}
+
+static enum bt_status note_large_panel(struct bt_load *load,
+                                       const struct bt_ini_section *section)
+{
+    const struct bt_panel *panel = &load->job->panel;
+    enum bt_status status =
+        note_large(load, section, "length", "long", panel->length, PANEL_LENGTH_MOST);
+
+    if (status == BT_OK)
+        status =
+            note_large(load, section, "width", "wide", panel->width, PANEL_LENGTH_MOST);
+    return status == BT_OK ? note_large(load, section, "thickness", "thick",
+                                        panel->thickness, PANEL_THICKNESS_MOST)
+                           : status;
+}
+
 static enum bt_status read_panel(struct bt_load *load,
                                  const struct bt_ini_section *section)
 {
@@ -82,7 +117,9 @@ static enum bt_status read_panel(struct bt_load *load,
     if (face)
         bt_key_face(load, face, &load->face);
     system_of_panel(load, section);
-    return bt_keys_read(load, section, COUNT(keys), keys, &load->job->panel);
+    if (bt_keys_read(load, section, COUNT(keys), keys, &load->job->panel) != BT_OK)
+        return BT_ENOMEM;
+    return note_large_panel(load, section);
 }
 
 /* ---- [boards] ---- */

@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "ingest/build.h"
 #include "ingest/gather.h"
 #include "ingest/header.h"
 #include "ingest/line_names.h"
@@ -15,6 +16,7 @@ struct rows {
     struct bt_sheet *sheet;
     struct bt_column column[BT_ROLES];
     const struct bt_form *form;
+    size_t thin; /* readings in thou that look like inches */
 };
 
 /* One row as it is being read. */
@@ -188,6 +190,30 @@ static void read_u(struct rows *r, struct row *row)
         row->u_typed *= 1 + row->typed.value * row->typed.value;
 }
 
+/* Three decimals are how a gap is typed in inches, and no leaf is as thin as that in
+ * thou: the usual slip where one file has gap_in and another gap_thou. */
+static void note_thin(struct rows *r, struct row *row, const struct bt_gap *gap)
+{
+    const struct bt_cell *cell = cell_of(r, row, r->form->value);
+    const double thou = bt_unit_to_inside(1, BT_UNIT_THOU);
+    char shown[BT_SHOWN_ROOM];
+    enum bt_status status;
+
+    if (r->form->kind != BT_READ_GAP ||
+        r->column[r->form->value].unit != BT_UNIT_THOU ||
+        gap->digits != BT_DIGITS_POINT)
+        return;
+    if (!(gap->step < 0.0015 * thou) || !(gap->high > 0) || !(gap->high < 0.5 * thou) ||
+        ++r->thin > BT_NOTES_SHOWN)
+        return;
+    status = bt_note_add(&r->g->notes, r->sheet->name, row->record->line,
+                         "%s thou is far less than the thinnest leaf (1.5 thou): were "
+                         "inches meant?",
+                         bt_fault_shown(cell->text, cell->length, shown));
+    if (bt_note_matters(&r->g->notes, status) != BT_OK)
+        row->no_memory = true;
+}
+
 static void read_value(struct rows *r, struct row *row)
 {
     struct bt_column *column = &r->column[r->form->value];
@@ -211,6 +237,7 @@ static void read_value(struct rows *r, struct row *row)
     row->u_interval = bt_gap_u(&gap);
     bt_gather_typing(&row->typed, &gap);
     note_fraction(r, row, r->form->value, gap.odd);
+    note_thin(r, row, &gap);
 }
 
 /* ---- lines and set-ups ---- */
@@ -319,8 +346,8 @@ static enum bt_status keep_blank(struct rows *r, struct row *row)
         bt_print_length(words, row->number[BT_ROLE_AT], 0, system, BT_LENGTH_RULE);
     else if (isfinite(place->x) && isfinite(place->y))
         bt_say_place(words, place, system);
-    return bt_gather_blank(r->g, r->form->kind, row->record->line,
-                           line ? cell_of(r, row, BT_ROLE_LINE) : NULL, words);
+    return bt_gather_blank(r->g, &row->typed,
+                           line ? cell_of(r, row, BT_ROLE_LINE) : NULL, place, words);
 }
 
 static enum bt_status keep(struct rows *r, struct row *row)
@@ -347,6 +374,7 @@ static enum bt_status read_row(struct rows *r, const struct bt_record *record)
         row.place[i].x = row.place[i].y = NAN;
     row.typed.kind = r->form->kind;
     row.typed.line = record->line;
+    row.typed.owner = SIZE_MAX; /* of a blank that names no line */
     row.u_typed = row.u_interval = NAN;
     row.blank = bt_cell_empty(record, &r->column[r->form->value]);
     read_positions(r, &row);
@@ -405,6 +433,8 @@ enum bt_status bt_rows_read(struct bt_gather *g, struct bt_sheet *sheet)
     bt_gather_system(
         g,
         r.column[r.form->place[0] == BT_NO_ROLE ? BT_ROLE_AT : r.form->place[0]].unit);
+    if (r.form->kind == BT_READ_GAP && g->load->job->gap_unit == BT_UNIT_NONE)
+        g->load->job->gap_unit = r.column[r.form->value].unit;
     if (bt_gather_instrument(g, r.form->kind) != BT_OK)
         return BT_ENOMEM;
     if (r.column[BT_ROLE_AT].there && bt_lines_read(g->load) != BT_OK)

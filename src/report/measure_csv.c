@@ -33,9 +33,15 @@ static const char *length_unit(const struct writing *w)
     return bt_length_unit_name(w->a->job->system, BT_LENGTH_RULE);
 }
 
-static const char *gap_unit(const struct writing *w)
+/* As the job's own gaps are typed, else as the form of a new job has them: a file in
+ * thou beside one in inches is how 0.046 in comes to stand for 0.046 thou. */
+static enum bt_unit gap_unit(const struct writing *w)
 {
-    return bt_length_unit_name(w->a->job->system, BT_LENGTH_FEELER);
+    const struct bt_job *job = w->a->job;
+
+    if (job->gap_unit != BT_UNIT_NONE)
+        return job->gap_unit;
+    return job->system == BT_SYSTEM_IN ? BT_UNIT_IN : BT_UNIT_MM;
 }
 
 static void add_length(const struct writing *w, double mm)
@@ -57,22 +63,30 @@ static void add_heads(const struct writing *w, const char *names)
     }
 }
 
+/* In the unit of the gaps where that is of inches. */
+static const char *u_unit(const struct writing *w)
+{
+    const enum bt_unit unit = gap_unit(w);
+
+    return unit == BT_UNIT_IN || unit == BT_UNIT_THOU ? bt_unit_name(unit) : "um";
+}
+
 static void add_header(const struct writing *w, enum bt_plan_kind kind)
 {
     switch (kind) {
     case BT_PLAN_LINE:
         bt_buffer_text(w->out, "line,");
         add_heads(w, "x y");
-        bt_buffer_format(w->out, "gap_%s", gap_unit(w));
+        bt_buffer_format(w->out, "gap_%s", bt_unit_name(gap_unit(w)));
         break;
     case BT_PLAN_SETUP:
         bt_buffer_text(w->out, "setup,");
         add_heads(w, "x y");
-        bt_buffer_format(w->out, "height_%s", gap_unit(w));
+        bt_buffer_format(w->out, "height_%s", bt_unit_name(gap_unit(w)));
         break;
     case BT_PLAN_BAR:
         add_heads(w, "foot1_x foot1_y dial_x dial_y foot2_x foot2_y");
-        bt_buffer_format(w->out, "rise_%s", gap_unit(w));
+        bt_buffer_format(w->out, "rise_%s", bt_unit_name(gap_unit(w)));
         break;
     case BT_PLAN_LEVEL:
         add_heads(w, "x1 y1 x2 y2");
@@ -81,12 +95,34 @@ static void add_header(const struct writing *w, enum bt_plan_kind kind)
     case BT_PLAN_STICKS:
     case BT_PLAN_KINDS:
         add_heads(w, "x1 x2 y1 y2 stick");
-        bt_buffer_format(w->out, "wind_%s", gap_unit(w));
+        bt_buffer_format(w->out, "wind_%s", bt_unit_name(gap_unit(w)));
         break;
     }
     if (w->state_u)
-        bt_buffer_text(w->out, kind == BT_PLAN_LEVEL ? ",u_mm_per_m" : ",u_um");
+        bt_buffer_format(w->out, ",u_%s",
+                         kind == BT_PLAN_LEVEL ? "mm_per_m" : u_unit(w));
     bt_buffer_text(w->out, w->name_tools ? ",instrument,note\n" : ",note\n");
+}
+
+/* The number alone, to 0.01 of thousandths: of a millimetre, of an inch, or of the
+ * slope; in inches with the digits that takes. */
+static void add_u(const struct writing *w, enum bt_plan_kind kind, double u)
+{
+    const enum bt_unit unit = gap_unit(w);
+    const bool slope = kind == BT_PLAN_LEVEL;
+    const double thou = bt_unit_from_inside(u, BT_UNIT_THOU);
+    char text[BT_PRINT_ROOM];
+
+    if (!slope && unit == BT_UNIT_IN) {
+        const long step = lrint(fmin(fmax(100 * thou, 1), 1e8));
+
+        bt_buffer_format(w->out, ",%ld.%05ld", step / 100000, step % 100000);
+        return;
+    }
+    bt_buffer_format(
+        w->out, ",%s",
+        bt_print_length_bare(text, !slope && unit == BT_UNIT_THOU ? thou : 1000 * u, 0,
+                             BT_SYSTEM_MM, BT_LENGTH_FEELER));
 }
 
 /* What stands behind the cell left blank. */
@@ -95,13 +131,9 @@ static void add_tail(const struct writing *w, const struct bt_plan_step *step,
 {
     const struct bt_plan_instrument *i = &w->a->instrument[step->instrument];
     const struct bt_measure_tool *tool = &w->a->tool[step->instrument];
-    char text[BT_PRINT_ROOM];
 
-    /* The number alone, to 0.01; thousandths of a millimetre, or of the slope. */
     if (w->state_u && tool->u_assumed)
-        bt_buffer_format(
-            w->out, ",%s",
-            bt_print_length_bare(text, 1000 * i->u, 0, BT_SYSTEM_MM, BT_LENGTH_FEELER));
+        add_u(w, step->kind, i->u);
     else if (w->state_u)
         bt_buffer_text(w->out, ",");
     if (w->name_tools) {

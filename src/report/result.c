@@ -304,6 +304,13 @@ static int weight(enum bt_verdict verdict)
     return 0;
 }
 
+bool bt_set_disagrees(const struct bt_set_result *result)
+{
+    static const double by_luck = 0.001;
+
+    return result->flatness.agreement < by_luck; /* NaN: none checks another */
+}
+
 enum bt_verdict bt_set_verdict(const struct bt_set_result *result)
 {
     enum bt_verdict worst = BT_WITHIN;
@@ -311,7 +318,9 @@ enum bt_verdict bt_set_verdict(const struct bt_set_result *result)
     for (size_t i = 0; i < result->njudgement; i++)
         if (weight(result->judgement[i].verdict) > weight(worst))
             worst = result->judgement[i].verdict;
-    return worst;
+    return worst == BT_WITHIN && result->njudgement && bt_set_disagrees(result)
+               ? BT_TOO_CLOSE
+               : worst;
 }
 
 const struct bt_source *bt_set_reading_source(const struct bt_set_result *result,

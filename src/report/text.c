@@ -321,9 +321,49 @@ static void add_details(struct bt_buffer *out, const struct bt_set_result *r,
     bt_text_contacts(out, r, system);
 }
 
+/* Whether as many heights are seen as are not. */
+static bool map_shows(const struct bt_set_result *r)
+{
+    const size_t n = r->flatness.net->npoint;
+    size_t seen = 0;
+
+    for (size_t p = 0; p < n; p++)
+        seen += isnan(r->flatness.z[p]) ? 0 : 1;
+    return 2 * seen >= n;
+}
+
+/* Whether a line or set-up goes along the edge at y; 2 mm off is on it. */
+static bool read_along(const struct bt_readings *used, double y)
+{
+    for (size_t i = 1; i < used->nobs; i++) {
+        const struct bt_obs *a = &used->obs[i - 1], *b = &used->obs[i];
+
+        if (a->group == b->group && a->point[0] != b->point[0] &&
+            fabs(used->point[a->point[0]].y - y) <= 2 &&
+            fabs(used->point[b->point[0]].y - y) <= 2)
+            return true;
+    }
+    return false;
+}
+
+static bool read_on_edges(const struct bt_set_result *r)
+{
+    const struct bt_rectangle *box = &r->flatness.form.rectangle;
+
+    return read_along(r->flatness.used, box->y0) &&
+           read_along(r->flatness.used, box->y1);
+}
+
 static void add_map(struct bt_buffer *out, const struct bt_set_result *r,
                     enum bt_system system)
 {
+    if (!map_shows(r)) {
+        bt_buffer_text(out,
+                       read_on_edges(r)
+                           ? "\nNo map yet: few heights are seen, see below\n"
+                           : "\nNo map yet: read the back and the front edge too\n");
+        return;
+    }
     bt_buffer_text(out, "\nHeights over the mean plane\n");
     bt_map_draw(out, r->flatness.net->npoint, r->flatness.used->point, r->flatness.z,
                 &r->flatness.form.rectangle, r->flatness.residual.range.u, system);

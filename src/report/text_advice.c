@@ -80,34 +80,50 @@ static size_t unused(const struct bt_set_result *r)
     return n;
 }
 
-/* The blank at the start of the same line, else this one. */
-static size_t start_of_line(const struct bt_set *set, size_t blank)
+/* The first end of a line that was begun where a 0 may have been forgotten; nblanks
+ * where there is none. */
+static size_t first_untouched(const struct bt_set *set)
 {
-    for (size_t b = 0; b < set->nblanks; b++)
-        if (strcmp(set->blanks[b].line, set->blanks[blank].line) == 0 &&
-            strncmp(set->blanks[b].place, "0 ", 2) == 0)
-            return b;
-    return blank;
+    size_t b = 0;
+
+    while (b < set->nblanks && !set->blanks[b].untouched)
+        b++;
+    return b;
 }
 
-/* A blank on the row before or after a reading that is not used: an end where the edge
- * touched, most likely.  nblanks where there is none. */
-static size_t blank_beside(const struct bt_set_result *r)
+/* `corner A (readings.csv:26)` */
+static void add_end(struct bt_buffer *out, const struct bt_set *set,
+                    const struct bt_blank *b)
 {
-    const struct bt_set *set = r->set;
+    if (b->corner)
+        bt_buffer_format(out, "corner %c", b->corner);
+    else
+        bt_buffer_name(out, b->place);
+    bt_buffer_text(out, " (");
+    bt_buffer_name(out, set->file[b->source.file]);
+    bt_buffer_format(out, ":%zu)", b->source.line);
+}
 
-    for (size_t b = 0; b < set->nblanks; b++) {
-        const struct bt_source *at = &set->blanks[b].source;
-        for (size_t i = 0; i <= r->flatness.nloose; i++) {
-            const struct bt_source *s = i < r->flatness.nloose
-                                            ? &set->source[r->flatness.loose[i]]
-                                            : &set->first_dropped;
-            if ((i < r->flatness.nloose || set->dropped) && s->file == at->file &&
-                (s->line == at->line + 1 || s->line + 1 == at->line))
-                return start_of_line(set, b);
+static bool same_line(const struct bt_blank *a, const struct bt_blank *b)
+{
+    return a->source.file == b->source.file && strcmp(a->line, b->line) == 0;
+}
+
+/* `diagonal A-C has no 0 at corner A (readings.csv:26) or corner C (readings.csv:30):
+ * if the edge touched there, write 0`: the ends of one line. */
+static void add_untouched(struct bt_buffer *out, const struct bt_set *set, size_t first)
+{
+    const struct bt_blank *of = &set->blanks[first];
+
+    bt_buffer_name(out, *of->line ? of->line : "the line");
+    bt_buffer_text(out, " has no 0 at ");
+    add_end(out, set, of);
+    for (size_t b = first + 1; b < set->nblanks; b++)
+        if (set->blanks[b].untouched && same_line(of, &set->blanks[b])) {
+            bt_buffer_text(out, " or ");
+            add_end(out, set, &set->blanks[b]);
         }
-    }
-    return set->nblanks;
+    bt_buffer_text(out, ": if the edge touched there, write 0");
 }
 
 /* The next action where something is in the way of the plain one; false where
@@ -124,10 +140,9 @@ static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r)
         bt_words_count(out, unused(r), "reading is", "readings are");
         bt_buffer_text(out, " not used, because their lines do not hang together with "
                             "the others");
-        if (blank_beside(r) < r->set->nblanks) {
-            bt_buffer_text(out, "; if the edge touched at ");
-            add_blank(out, r->set, blank_beside(r));
-            bt_buffer_text(out, ", write 0 there");
+        if (first_untouched(r->set) < r->set->nblanks) {
+            bt_buffer_text(out, "; ");
+            add_untouched(out, r->set, first_untouched(r->set));
         } else {
             bt_buffer_text(out, "; see below");
         }
@@ -177,7 +192,10 @@ static void add_not_seen(struct bt_buffer *out, const struct bt_set_result *r,
         between = ", ";
     }
     bt_buffer_text(out, " cannot be told from these readings. Next: ");
-    bt_text_read_for(out, r, worst(r, BT_NOT_SEEN)->figure, options->system);
+    if (first_untouched(r->set) < r->set->nblanks)
+        add_untouched(out, r->set, first_untouched(r->set));
+    else
+        bt_text_read_for(out, r, worst(r, BT_NOT_SEEN)->figure, options->system);
 }
 
 static void add_too_close(struct bt_buffer *out, const struct bt_set_result *r,
@@ -253,6 +271,20 @@ static void add_within(struct bt_buffer *out, const struct bt_set_result *r,
         bt_buffer_text(out, "nothing to do, the panel is flat enough as it is");
 }
 
+/* What is within its limits, but from readings that contradict each other. */
+static void add_distrusted(struct bt_buffer *out, const struct bt_set_result *r,
+                           const struct bt_text_options *options)
+{
+    bt_text_paint(out, options, BT_TOO_CLOSE, "Cannot be trusted yet");
+    bt_buffer_text(out, ": the readings disagree by far more than their uncertainty "
+                        "says; as they stand, ");
+    add_judged(out, r, BT_WITHIN, options->system);
+    bt_buffer_text(out, ". Next: ");
+    if (!add_obstacle(out, r))
+        bt_buffer_text(out, "look for a slip, a bent edge, or a panel that moved "
+                            "meanwhile, and read again");
+}
+
 static void add_no_limit(struct bt_buffer *out, const struct bt_set_result *r,
                          const struct bt_text_options *options)
 {
@@ -290,7 +322,10 @@ void bt_text_verdict(struct bt_buffer *out, const struct bt_set_result *r,
             add_not_seen(out, r, options);
             break;
         case BT_TOO_CLOSE:
-            add_too_close(out, r, options);
+            if (worst(r, BT_TOO_CLOSE) == NULL)
+                add_distrusted(out, r, options);
+            else
+                add_too_close(out, r, options);
             break;
         case BT_WITHIN:
             add_within(out, r, options);
@@ -446,30 +481,60 @@ static void add_runs(struct bt_buffer *out, const struct bt_set *set, size_t n,
     }
 }
 
+static void advise_dropped(struct bt_buffer *out, const struct bt_set *set)
+{
+    if (!set->dropped)
+        return;
+    bt_buffer_text(out, "  - ");
+    bt_buffer_name(out, set->file[set->first_dropped.file]);
+    bt_buffer_format(out,
+                     ":%zu: left out%s, because its line or set-up was read at one "
+                     "place only.\n",
+                     set->first_dropped.line,
+                     set->dropped > 1 ? ", and others like it" : "");
+}
+
+/* Where something is missing that a reading not taken could give. */
+static bool wants_more(const struct bt_set_result *r)
+{
+    return r->flatness.nunseen || r->flatness.nloose || r->set->dropped;
+}
+
 /* A place left blank because the edge touched there is the usual slip. */
-static void advise_blank(struct bt_buffer *out, const struct bt_set_result *r)
+static void advise_untouched(struct bt_buffer *out, const struct bt_set_result *r)
 {
     const struct bt_set *set = r->set;
 
-    if (set->dropped) {
+    for (size_t b = 0; wants_more(r) && b < set->nblanks; b++) {
+        bool told = false;
+
+        for (size_t before = 0; before < b; before++)
+            told = told || (set->blanks[before].untouched &&
+                            same_line(&set->blanks[before], &set->blanks[b]));
+        if (!set->blanks[b].untouched || told)
+            continue;
         bt_buffer_text(out, "  - ");
-        bt_buffer_name(out, set->file[set->first_dropped.file]);
-        bt_buffer_format(out,
-                         ":%zu: left out%s, because its line or set-up was read at one "
-                         "place only.\n",
-                         set->first_dropped.line,
-                         set->dropped > 1 ? ", and others like it" : "");
+        add_untouched(out, set, b);
+        bt_buffer_text(out, ".\n");
     }
-    if (!set->nblanks || !(r->flatness.nunseen || r->flatness.nloose || set->dropped))
-        return;
-    bt_buffer_text(out, "  - Left blank: ");
-    for (size_t i = 0; i < set->nblanks && i < BLANKS_SHOWN; i++) {
-        bt_buffer_text(out, i ? "; " : "");
-        add_blank(out, set, i);
+}
+
+/* Of lines that were begun; those that were not are no slip. */
+static void advise_blank(struct bt_buffer *out, const struct bt_set_result *r)
+{
+    const struct bt_set *set = r->set;
+    size_t n = 0;
+
+    for (size_t b = 0; wants_more(r) && b < set->nblanks; b++) {
+        if (!set->blanks[b].begun || set->blanks[b].untouched || n++ >= BLANKS_SHOWN)
+            continue;
+        bt_buffer_text(out,
+                       n == 1 ? "  - Left blank on lines that were begun: " : "; ");
+        add_blank(out, set, b);
     }
-    if (set->blank > BLANKS_SHOWN)
-        bt_buffer_format(out, "; and %zu more", set->blank - BLANKS_SHOWN);
-    bt_buffer_text(out, ". Where the edge touched, write 0.\n");
+    if (n > BLANKS_SHOWN)
+        bt_buffer_format(out, "; and %zu more", n - BLANKS_SHOWN);
+    bt_buffer_text(out, n ? ".\n" : "");
 }
 
 static void advise_loose(struct bt_buffer *out, const struct bt_set_result *r)
@@ -499,7 +564,8 @@ void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
         advise_suspect(&part, r, i, options->system);
     bt_text_without(&part, r, options->system);
     advise_loose(&part, r);
-    advise_blank(&part, r);
+    advise_dropped(&part, r->set);
+    advise_untouched(&part, r);
     if (r->set->clamps == 1)
         bt_buffer_text(&part,
                        "  - These readings were taken with the clamps on, which "
@@ -513,6 +579,7 @@ void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
     advise_judged(&part, r, options->system);
     bt_text_joints_advice(&part, r);
     advise_wood(&part, r, options->system);
+    advise_blank(&part, r);
     if (part.failed)
         out->failed = true;
     if (part.length) {

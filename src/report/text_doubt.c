@@ -39,6 +39,47 @@ static void add_change(struct bt_buffer *out, const struct bt_set_result *r,
         bt_buffer_text(out, "too little to show in cup, bow or twist");
 }
 
+static bool weight_matters(const struct bt_set_result *r)
+{
+    return r->weight.matters && r->set->line;
+}
+
+/* Whether what it would sag at most could turn a verdict; where that is not known,
+ * nobody can say so. */
+static bool could_turn(const struct bt_set_result *r)
+{
+    const double most = r->weight.most;
+
+    for (size_t i = 0; i < r->njudgement; i++) {
+        const struct bt_judgement *j = &r->judgement[i];
+        const double left = fabs(j->limit - fabs(j->value));
+
+        if (j->figure == BT_FIGURE_CUP || j->figure == BT_FIGURE_TWIST ||
+            j->verdict == BT_NOT_SEEN)
+            continue;
+        if (most >= left || (most > 0 && j->verdict == BT_TOO_CLOSE))
+            return true;
+    }
+    return false;
+}
+
+/* How far it would sag, and what to do. */
+static void add_sag(struct bt_buffer *out, const struct bt_own_weight *w,
+                    enum bt_system system)
+{
+    char text[BT_PRINT_ROOM];
+
+    if (isnan(w->most))
+        bt_buffer_text(out, ", and how far it would sag by its own weight is not "
+                            "known: write supports, and species and thickness of the "
+                            "panel");
+    else
+        bt_buffer_format(
+            out,
+            ": on its ends alone it would sag %s by its own weight: write supports",
+            bt_print_length(text, w->most, w->most / 20, system, BT_LENGTH_FEELER));
+}
+
 void bt_text_taken_off(struct bt_buffer *out, const struct bt_set_result *r,
                        enum bt_system system)
 {
@@ -60,31 +101,27 @@ void bt_text_taken_off(struct bt_buffer *out, const struct bt_set_result *r,
     if (r->weight.state == BT_WEIGHT_MISSING)
         bt_buffer_format(out, "Corrected: own weight: not known, write %s\n",
                          r->weight.missing);
+    if (weight_matters(r) && r->weight.state != BT_WEIGHT_MISSING && !could_turn(r)) {
+        bt_buffer_text(out, "Weight:    how it lay is not stated");
+        add_sag(out, &r->weight, system);
+        bt_buffer_text(out, "\n");
+    }
 }
 
 void bt_text_own_weight(struct bt_buffer *out, const struct bt_set_result *r,
                         enum bt_system system)
 {
     const struct bt_own_weight *w = &r->weight;
-    char text[BT_PRINT_ROOM];
 
-    if (!w->matters || !r->set->line)
+    if (!weight_matters(r) || !could_turn(r))
         return;
     if (w->state == BT_WEIGHT_MISSING) {
         bt_buffer_format(out, ". Its own weight is not taken off: write %s",
                          w->missing);
         return;
     }
-    if (isnan(w->most))
-        bt_buffer_text(out, ". How it lay is not stated, and how far it would sag by "
-                            "its own weight is not known: write supports, and "
-                            "species and thickness of the panel");
-    else
-        bt_buffer_format(
-            out,
-            ". How it lay is not stated: on its ends alone it would sag "
-            "%s by its own weight: write supports",
-            bt_print_length(text, w->most, w->most / 20, system, BT_LENGTH_FEELER));
+    bt_buffer_text(out, ". How it lay is not stated");
+    add_sag(out, w, system);
 }
 
 /* ---- where the doubt comes from ---- */

@@ -62,12 +62,13 @@ void bt_text_joints(struct bt_buffer *out, const struct bt_set_result *r,
 /* What to do about it where the cup is over its limit. */
 void bt_text_joints_advice(struct bt_buffer *out, const struct bt_set_result *r);
 
-/* What was taken off the readings, and what that changed; a line a correction. */
+/* What was taken off the readings, and what that changed; a line a correction.  And a
+ * line where it is not known how it lay and the verdict hangs on something else. */
 void bt_text_taken_off(struct bt_buffer *out, const struct bt_set_result *r,
                        enum bt_system system);
 
-/* Part of the verdict: that nothing is known of the own weight, where it could matter.
- */
+/* Part of the verdict: that nothing is known of the own weight, where that could turn
+ * the verdict. */
 void bt_text_own_weight(struct bt_buffer *out, const struct bt_set_result *r,
                         enum bt_system system);
 

@@ -422,11 +422,12 @@ Test(flatness, names_the_blank_end_that_leaves_a_line_loose)
 {
     static const char *const says[] = {
         "Next: 2 readings are not used, because their lines do not hang together with "
-        "the others; if the edge touched at l at 0 mm (r.csv:11), write 0 there.\n",
+        "the others; l has no 0 at corner D (r.csv:11): if the edge touched there, "
+        "write 0.\n",
         "  - r.csv:12 to 13: these readings hang loose from the rest and say nothing "
         "of "
         "the panel.",
-        "  - Left blank: l at 0 mm (r.csv:11). Where the edge touched, write 0.\n",
+        "  - l has no 0 at corner D (r.csv:11): if the edge touched there, write 0.\n",
         NULL};
 
     expect_says(EDGES "l,0,\nl,200,0.1\nl,400,0\np,0,0\np,492.4,0.2\np,984.8,0\n"
@@ -439,8 +440,8 @@ Test(flatness, tells_the_reading_of_a_line_read_at_one_place)
     static const char *const says[] = {
         "  - r.csv:12: left out, because its line or set-up was read at one place "
         "only.\n",
-        "  - Left blank: l at 0 mm (r.csv:11); l at 400 mm (r.csv:13). Where the edge "
-        "touched, write 0.\n",
+        "  - l has no 0 at corner D (r.csv:11) or corner A (r.csv:13): if the edge "
+        "touched there, write 0.\n",
         NULL};
 
     expect_says(EDGES "l,0,\nl,200,0.1\nl,400,\np,0,0\np,492.4,0.2\np,984.8,0\n"

@@ -53,11 +53,11 @@ Test(set_cells, names_a_blank_cell_of_a_grid_or_of_heights_by_its_place)
 
 Test(set_cells, keeps_no_more_blank_readings_than_there_is_room_for)
 {
-    char text[2000] = "line,at,gap\nback,0,0.1\nback,1200,0.1\n";
+    char text[20000] = "line,at,gap\nback,0,0.1\nback,1200,0.1\n";
     struct jobdir dir;
 
     for (int i = 1; i <= BT_BLANKS_KEPT + 4; i++)
-        sprintf(text + strlen(text), "ac,%d,\n", 10 * i);
+        sprintf(text + strlen(text), "ac,%d,\n", 2 * i);
     jobdir_load_set(&dir, text, "");
     cr_expect_eq(dir.job.set[0].blank, BT_BLANKS_KEPT + 4);
     cr_expect_eq(dir.job.set[0].nblanks, BT_BLANKS_KEPT);

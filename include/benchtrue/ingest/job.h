@@ -186,9 +186,15 @@ struct bt_blank {
     char *line;  /* its name; "" where the reading belongs to none, in a grid of gaps
                     the y or x of the line as typed */
     char *place; /* in words, `0 in` along a named line, else `x 0 in, y 12 in` */
+    char corner; /* A to D where it lies at a corner of the panel as it was read, else
+                    NUL */
+    bool begun;  /* its line or set-up was read elsewhere */
+    bool untouched; /* it is an end of a line of gaps that was begun, and no 0 is typed
+                       on its side of the line's middle: the edge may have touched here
+                     */
 };
 
-enum { BT_BLANKS_KEPT = 64 };
+enum { BT_BLANKS_KEPT = 512 };
 
 enum { BT_SUPPORTS_MAX = 16 };
 
@@ -260,6 +266,8 @@ struct bt_job {
     enum bt_system system; /* what to print in */
     enum bt_unit unit;     /* bare lengths; BT_UNIT_NONE where neither is known */
     double same_point;     /* mm */
+    enum bt_unit gap_unit; /* of bare numbers in the first readings file with gaps that
+                              was read; BT_UNIT_NONE where none was */
     struct bt_panel panel;
     struct bt_limits limits;
     size_t ninstrument;

@@ -99,9 +99,16 @@ BT_API const struct bt_judgement *bt_set_judgement(const struct bt_set_result *r
                                                    enum bt_figure figure);
 
 /*
+ * Whether the readings contradict each other so much that luck alone would do it in
+ * fewer than one of a thousand sets (a bound of our own): then nothing that they show
+ * is to be relied on.  false where none checks another.
+ */
+BT_API bool bt_set_disagrees(const struct bt_set_result *result);
+
+/*
  * The verdict on the set as a whole: `over` where one limit is over, else `not seen`
- * where one is not seen, else `too close to call` where one is, else `within` (also
- * where no limit is stated).
+ * where one is not seen, else `too close to call` where one is or the readings disagree
+ * (bt_set_disagrees), else `within` (also where no limit is stated).
  */
 BT_API enum bt_verdict bt_set_verdict(const struct bt_set_result *result);
 
