@@ -16,7 +16,8 @@ static const char broken[] = "reading or writing failed";
 static const struct verb_status flatness_statuses[] = {
     {EXIT_DONE, "no limit is stated, or every one is kept"},
     {EXIT_OVER, "a limit is over"},
-    {EXIT_OPEN, "a limit is too close to call, or its figure is not seen"},
+    {EXIT_OPEN,
+     "a limit is too close to call, its figure is not seen, or the readings disagree"},
     {EXIT_USAGE, usage},
     {EXIT_DATA, "a file holds a fault, or the readings do not make a surface"},
     {EXIT_NOINPUT, no_file},

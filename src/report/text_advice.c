@@ -126,9 +126,60 @@ static void add_untouched(struct bt_buffer *out, const struct bt_set *set, size_
     bt_buffer_text(out, ": if the edge touched there, write 0");
 }
 
+static bool is_used(const struct bt_flatness *f, const struct bt_point *p)
+{
+    for (size_t i = 0; i < f->used->npoint; i++)
+        if (f->used->point[i].x == p->x && f->used->point[i].y == p->y)
+            return true;
+    return false;
+}
+
+/*
+ * The place that would tie the one line that hangs loose: its outermost that nothing
+ * else reads, where it crosses the others already.  NULL where one place is not enough,
+ * or a 0 that is missing comes first.
+ */
+static const struct bt_point *tie_of(const struct bt_set_result *r)
+{
+    const struct bt_flatness *f = &r->flatness;
+    const struct bt_obs *end = NULL;
+    int group = BT_NO_GROUP;
+    bool crosses = false;
+
+    for (size_t i = 0; i < f->nloose; i++) {
+        const struct bt_obs *o = &f->all->obs[f->loose[i]];
+
+        if (o->kind != BT_READ_GAP || (group != BT_NO_GROUP && o->group != group))
+            return NULL;
+        group = o->group;
+        if (is_used(f, &f->all->point[o->point[0]]))
+            crosses = true;
+        else if (!end || fabs(o->edge) > fabs(end->edge))
+            end = o;
+    }
+    return crosses && end && first_untouched(r->set) == r->set->nblanks
+               ? &f->all->point[end->point[0]]
+               : NULL;
+}
+
+/* `: read another line over x 0 in, y 7 7/8 in, and they count` */
+static bool add_tie(struct bt_buffer *out, const struct bt_set_result *r,
+                    enum bt_system system)
+{
+    const struct bt_point *tie = tie_of(r);
+
+    if (!tie)
+        return false;
+    bt_buffer_text(out, ": read another line over ");
+    bt_words_place(out, tie, system);
+    bt_buffer_text(out, ", and they count");
+    return true;
+}
+
 /* The next action where something is in the way of the plain one; false where
  * nothing is. */
-static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r)
+static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r,
+                         enum bt_system system)
 {
     if (r->flatness.nsuspect) {
         bt_buffer_text(out, "check the reading at ");
@@ -143,7 +194,7 @@ static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r)
         if (first_untouched(r->set) < r->set->nblanks) {
             bt_buffer_text(out, "; ");
             add_untouched(out, r->set, first_untouched(r->set));
-        } else {
+        } else if (!add_tie(out, r, system)) {
             bt_buffer_text(out, "; see below");
         }
         return true;
@@ -171,7 +222,7 @@ static void add_over(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, ": ");
     add_judged(out, r, BT_OVER, options->system);
     bt_buffer_text(out, ". Next: ");
-    if (!add_obstacle(out, r)) {
+    if (!add_obstacle(out, r, options->system)) {
         add_wait(out, r);
         bt_text_take_down(out, r, worst(r, BT_OVER), options->system);
     }
@@ -205,7 +256,7 @@ static void add_too_close(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, ": ");
     add_judged(out, r, BT_TOO_CLOSE, options->system);
     bt_buffer_text(out, ". Next: ");
-    if (!add_obstacle(out, r))
+    if (!add_obstacle(out, r, options->system))
         bt_text_read_finer(out, r, worst(r, BT_TOO_CLOSE)->figure, options->system);
 }
 
@@ -259,7 +310,8 @@ static void add_within(struct bt_buffer *out, const struct bt_set_result *r,
     bt_buffer_text(out, ": ");
     add_judged(out, r, BT_WITHIN, options->system);
     bt_buffer_text(out, ". Next: ");
-    if (add_obstacle(out, r) || add_hidden_gap(out, r, options->system))
+    if (add_obstacle(out, r, options->system) ||
+        add_hidden_gap(out, r, options->system))
         return;
     if (unchecked(r))
         bt_buffer_format(out,
@@ -280,7 +332,7 @@ static void add_distrusted(struct bt_buffer *out, const struct bt_set_result *r,
                         "says; as they stand, ");
     add_judged(out, r, BT_WITHIN, options->system);
     bt_buffer_text(out, ". Next: ");
-    if (!add_obstacle(out, r))
+    if (!add_obstacle(out, r, options->system))
         bt_buffer_text(out, "look for a slip, a bent edge, or a panel that moved "
                             "meanwhile, and read again");
 }
@@ -294,7 +346,7 @@ static void add_no_limit(struct bt_buffer *out, const struct bt_set_result *r,
         bt_words_figure(out, r, (enum bt_figure)i, options->system);
     }
     bt_buffer_text(out, ". Next: ");
-    if (add_obstacle(out, r))
+    if (add_obstacle(out, r, options->system))
         return;
     for (int i = 0; i < BT_FIGURE_RANGE; i++)
         if (!bt_set_figure(r, (enum bt_figure)i)->seen) {
@@ -537,7 +589,8 @@ static void advise_blank(struct bt_buffer *out, const struct bt_set_result *r)
     bt_buffer_text(out, n ? ".\n" : "");
 }
 
-static void advise_loose(struct bt_buffer *out, const struct bt_set_result *r)
+static void advise_loose(struct bt_buffer *out, const struct bt_set_result *r,
+                         enum bt_system system)
 {
     const struct bt_flatness *f = &r->flatness;
 
@@ -545,6 +598,14 @@ static void advise_loose(struct bt_buffer *out, const struct bt_set_result *r)
         return;
     bt_buffer_text(out, "  - ");
     add_runs(out, r->set, f->nloose, f->loose);
+    if (tie_of(r)) {
+        bt_buffer_text(out,
+                       ": these readings cross the others at one place only, and do "
+                       "not count so far");
+        add_tie(out, r, system);
+        bt_buffer_text(out, ".\n");
+        return;
+    }
     bt_buffer_text(out,
                    f->form.twist_from_readings
                        ? ": these readings hang loose from the rest and count for the "
@@ -563,7 +624,7 @@ void bt_text_advice(struct bt_buffer *out, const struct bt_set_result *r,
     for (size_t i = 0; i < r->flatness.nsuspect; i++)
         advise_suspect(&part, r, i, options->system);
     bt_text_without(&part, r, options->system);
-    advise_loose(&part, r);
+    advise_loose(&part, r, options->system);
     advise_dropped(&part, r->set);
     advise_untouched(&part, r);
     if (r->set->clamps == 1)

@@ -184,6 +184,34 @@ Test(slips, a_crown_that_touches_in_its_middle_wants_no_zero_at_its_ends)
     remove_folder(s.folder);
 }
 
+/* The centre along crosses what the rest reads in its middle alone: what ties it is the
+ * left end with its middle, and then every reading counts. */
+Test(slips, a_line_that_crosses_the_others_once_says_what_would_make_it_count)
+{
+    static const struct fill left_end[] = {
+        {"left end,0,", "0"}, {"left end,7 7/8,", "0.010"}, {"left end,15 3/4,", "0"}};
+    struct seat s;
+    struct outcome got;
+
+    make_seat(&s);
+    write_gaps(&s, DIAGONALS, diagonals);
+    write_gaps(&s, CENTRES, centres);
+    write_gaps(&s, EDGES, edges);
+    got = run_on(&s, "flatness");
+    expect_says(
+        &got, true,
+        "  - readings.csv:41 to 45: these readings cross the others at one place "
+        "only, and do not count so far: read another line over x 0 in, y 7 7/8 "
+        "in, and they count.\n");
+    outcome_clear(&got);
+    write_gaps(&s, 3, left_end);
+    got = run_on(&s, "flatness");
+    expect_says(&got, false, "do not count so far");
+    expect_says(&got, false, "hang loose");
+    outcome_clear(&got);
+    remove_folder(s.folder);
+}
+
 /* ---- readings that contradict each other ---- */
 
 Test(slips, readings_that_disagree_are_not_judged_within)

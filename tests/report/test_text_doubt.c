@@ -154,6 +154,12 @@ Test(text_doubt,
     make(&r);
     r.job.limits.limit[BT_FIGURE_BOW] = 1.5;
     r.set.lying.lying = BT_LYING_UNKNOWN;
+    expect(
+        &r, false,
+        "\nWeight:    how it lay is not stated: on its ends alone it would sag 0.296 "
+        "mm by its own weight: write supports\n",
+        true);
+    r.job.limits.limit[BT_FIGURE_BOW] = 0.25; /* which 0.296 mm could pass */
     text = text_of(&r, false, &out);
     found = strstr(text, ". How it lay is not stated: on its ends alone it would sag ");
     cr_expect_not_null(found, "%s", text);
