@@ -79,20 +79,74 @@ static void base_name(const struct bt_measure_answer *a, size_t k,
                  along ? 'y' : 'x', at);
 }
 
+static bool same_base(const struct bt_measure_answer *a, size_t j, size_t k)
+{
+    char one[BT_MEASURE_NAME], other[BT_MEASURE_NAME];
+
+    base_name(a, j, one);
+    base_name(a, k, other);
+    return strcmp(one, other) == 0;
+}
+
+static bool is_line(const struct bt_plan_step *step)
+{
+    return step->kind != BT_PLAN_SETUP && step->kind != BT_PLAN_STICKS;
+}
+
+static bool at_one(const struct bt_point *a, const struct bt_point *b)
+{
+    return hypot(a->x - b->x, a->y - b->y) <= 1e-6;
+}
+
+/* Lines from end to end of the same two places, whichever way they are read. */
+static bool same_line(const struct bt_measure_answer *a, size_t j, size_t k)
+{
+    const struct bt_plan_step *s = &a->plan.step[j], *t = &a->plan.step[k];
+    const struct bt_point *p = &a->plan.place[s->first], *q = &a->plan.place[t->first];
+
+    if (!is_line(s) || !is_line(t))
+        return false;
+    return (at_one(&p[0], &q[0]) && at_one(&p[s->n - 1], &q[t->n - 1])) ||
+           (at_one(&p[0], &q[t->n - 1]) && at_one(&p[s->n - 1], &q[0]));
+}
+
+/* The first step that lies where this one does; itself where none did before. */
+static size_t first_there(const struct bt_measure_answer *a, size_t step)
+{
+    for (size_t k = 0; k < step; k++)
+        if (same_base(a, k, step) && same_line(a, k, step))
+            return k;
+    return step;
+}
+
+bool bt_measure_step_turned(const struct bt_measure_answer *a, size_t step)
+{
+    const size_t first = first_there(a, step);
+    const struct bt_plan_step *s = &a->plan.step[first], *t = &a->plan.step[step];
+
+    return first < step && s->kind == BT_PLAN_LINE && t->kind == BT_PLAN_LINE &&
+           !at_one(&a->plan.place[s->first], &a->plan.place[t->first]);
+}
+
 void bt_measure_step_name(const struct bt_measure_answer *answer, size_t step,
                           struct bt_buffer *out)
 {
-    char mine[BT_MEASURE_NAME], other[BT_MEASURE_NAME];
-    size_t same = 1;
+    const size_t first = first_there(answer, step);
+    char mine[BT_MEASURE_NAME];
+    size_t number = 1, again = 0;
 
     base_name(answer, step, mine);
-    for (size_t k = 0; k < step; k++) {
-        base_name(answer, k, other);
-        same += strcmp(mine, other) == 0;
-    }
+    for (size_t k = 0; k < first; k++)
+        number += same_base(answer, k, step) && first_there(answer, k) == k;
+    for (size_t k = first; k < step; k++)
+        again += first_there(answer, k) == first;
     bt_buffer_text(out, mine);
-    if (same > 1 || answer->plan.step[step].kind == BT_PLAN_SETUP)
-        bt_buffer_format(out, " %zu", same);
+    if (number > 1 || answer->plan.step[step].kind == BT_PLAN_SETUP)
+        bt_buffer_format(out, " %zu", number);
+    if (again)
+        bt_buffer_text(out, " again");
+    if (again > 1)
+        bt_buffer_format(out, " %zu", again);
 }
 
 const char *bt_measure_tool_kind(enum bt_plan_kind kind)

@@ -11,6 +11,9 @@ enum { BT_MEASURE_NAME = 80 };
 /* A to D for a place at a corner, else NUL. */
 char bt_measure_corner(const struct bt_measure_answer *a, const struct bt_point *p);
 
+/* Whether it is a line of before with the straightedge turned end for end. */
+bool bt_measure_step_turned(const struct bt_measure_answer *a, size_t step);
+
 /* `straightedge`, `dial`, `bar`, `level`, `winding sticks`. */
 const char *bt_measure_tool_kind(enum bt_plan_kind kind);
 

@@ -389,6 +389,13 @@ static void add_list(struct bt_buffer *out, const struct bt_measure_answer *a,
     bt_buffer_text(out, "\nIn walking order, from corner A (back left):\n");
     for (size_t k = 0; k < a->plan.nstep; k++)
         add_step(out, a, k, system);
+    for (size_t k = 0; k < a->plan.nstep; k++)
+        if (bt_measure_step_turned(a, k)) {
+            bt_buffer_text(out, "again: the edge lifted, turned end for end and laid "
+                                "down anew, so that a slip in one reading of the line "
+                                "shows in the other.\n");
+            break;
+        }
     bt_buffer_format(out,
                      "A gross error would be noticed in %zu of the %zu readings, which "
                      "others check%s.\n",
