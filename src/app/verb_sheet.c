@@ -82,8 +82,15 @@ enum exit_code run_sheet(struct options *options)
 {
     struct bt_sheets_request request = {0};
     struct bt_job job = {0};
-    enum exit_code code = read_request(options, &request);
+    enum exit_code code = EXIT_DONE;
 
+    /* that there is no job is told before that the file to write is missing */
+    if (!options->output) {
+        code = verb_job_load(options, false, &job);
+        bt_job_clear(&job);
+    }
+    if (code == EXIT_DONE)
+        code = read_request(options, &request);
     if (code == EXIT_DONE)
         code = verb_job_load(options, false, &job);
     if (code == EXIT_DONE)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "benchtrue/ingest/job.h"
 
+#include <errno.h>
 #include <math.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -318,11 +319,18 @@ static enum bt_status read_job(struct bt_load *load)
 
 static enum bt_status read_bare(struct bt_load *load)
 {
+    struct stat about;
     struct bt_job *job = load->job;
     const char *slash = strrchr(load->bare, '/');
     const char *name = slash ? slash + 1 : load->bare;
     const struct bt_set_plan plan = {.instrument = -1};
 
+    /* it may have been meant for a job */
+    if (lstat(load->bare, &about) != 0 && errno == ENOENT) {
+        bt_fault_add(load->faults, BT_ENOFILE, load->bare, 0, 0,
+                     "there is no such file or folder");
+        return BT_OK;
+    }
     job->panel.length = load->options->length;
     job->panel.width = load->options->width;
     job->set = bt_alloc(1, sizeof *job->set);

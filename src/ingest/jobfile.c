@@ -114,12 +114,15 @@ static enum bt_status read_panel(struct bt_load *load,
     };
     const struct bt_ini_entry *face = bt_keys_entry(section, "face");
 
+    const size_t faults = load->faults->n;
+    enum bt_status status;
+
     if (face)
         bt_key_face(load, face, &load->face);
     system_of_panel(load, section);
-    if (bt_keys_read(load, section, COUNT(keys), keys, &load->job->panel) != BT_OK)
-        return BT_ENOMEM;
-    return note_large_panel(load, section);
+    status = bt_keys_read(load, section, COUNT(keys), keys, &load->job->panel);
+    load->panel_bad = load->faults->n > faults;
+    return status == BT_OK ? note_large_panel(load, section) : BT_ENOMEM;
 }
 
 /* ---- [boards] ---- */

@@ -146,6 +146,8 @@ static enum bt_status read_end(struct bt_load *load, const struct bt_sheet *shee
         out->y = corner->y * load->job->panel.width;
         if (isfinite(out->x) && isfinite(out->y))
             return BT_OK;
+        if (load->panel_bad) /* told once, where it is to be mended */
+            return BT_EINPUT;
         return bt_cell_fault(
             sheet, record, column,
             "size of the panel not known: '%s', state length and width "

@@ -58,6 +58,7 @@ struct bt_spot_in_file {
 struct bt_set_plan {
     int instrument;                              /* -1: none */
     const struct bt_ini_entry *instrument_entry; /* NULL: none */
+    const struct bt_ini_entry *files_entry;      /* NULL: none */
 };
 
 struct bt_load {
@@ -73,6 +74,8 @@ struct bt_load {
     enum bt_face face;  /* of sets that state none */
     const char *boards; /* as [boards] names it; NULL where it does not */
     struct bt_spot_in_file boards_by;
+    bool
+        panel_bad; /* a fault was told in [panel]: its size may not be known for that */
     bool boards_bad; /* a fault was told in them: which joints there are is not known */
     size_t instrument_room, set_room, plan_room, clamp_room;
     struct bt_set_plan *plan; /* one for each of job->set */

@@ -53,6 +53,22 @@ static enum bt_status read_table(struct bt_gather *g, struct bt_sheet *sheet)
     return status;
 }
 
+/* Told where it is named, for there it is mended. */
+static bool is_missing(struct bt_gather *g, const char *name)
+{
+    const struct bt_ini_entry *by = g->plan->files_entry;
+    char shown[BT_SHOWN_ROOM];
+
+    if (!by || bt_inside_exists(g->load, name))
+        return false;
+    bt_fault_add(
+        g->load->faults, BT_ENOFILE, "job.ini", by->line, by->value.column,
+        "%s: there is no such file: put it into the job folder, or name the one "
+        "that is there",
+        bt_fault_shown(name, strlen(name), shown));
+    return true;
+}
+
 static enum bt_status read_file(struct bt_gather *g, size_t file)
 {
     struct bt_load *load = g->load;
@@ -64,7 +80,8 @@ static enum bt_status read_file(struct bt_gather *g, size_t file)
     bool done = false;
 
     g->file = file;
-    if (!load->bare && bt_inside_path(load, sheet.name, inside) != BT_OK)
+    if (!load->bare && (bt_inside_path(load, sheet.name, inside) != BT_OK ||
+                        is_missing(g, sheet.name)))
         return BT_OK;
     /* A million points fit in memory as long as nothing else is among them. */
     if (!g->mixed && g->ntyped == 0)
@@ -88,13 +105,16 @@ static enum bt_status nothing_in_set(struct bt_gather *g)
     const char *what = set->skipped ? "every reading is left out"
                        : g->ntyped  ? "no line or set-up is read at two places yet"
                                     : "nothing read yet";
-    char shown[BT_SHOWN_ROOM];
+    char shown[BT_SHOWN_ROOM], files[BT_KNOWN_ROOM];
 
     bt_fault_shown(set->name, strlen(set->name), shown);
     if (!g->load->options->blank_is_fault)
         return bt_note_add(&g->notes, file, set->line, "%s in set '%s'", what, shown);
     bt_fault_add(g->load->faults, BT_EINPUT, file, set->line, set->line ? 1 : 0,
-                 "%s: '%s', type what you read into its files", what, shown);
+                 "%s: '%s', type what you read into %s", what, shown,
+                 set->line
+                     ? bt_say_list(files, set->nfile, (const char *const *)set->file)
+                     : "it");
     return BT_OK;
 }
 

@@ -189,6 +189,7 @@ enum bt_status bt_set_section_read(struct bt_load *load,
         find_instrument(load, instrument, &load->plan[load->job->nset - 1]);
     if (supports)
         bt_supports_read(load, supports, &set->lying);
+    load->plan[load->job->nset - 1].files_entry = files;
     if (!files)
         bt_fault_add(load->faults, BT_EINPUT, "job.ini", section->line, 1,
                      "a set without files: '%s', write files = NAME.csv",

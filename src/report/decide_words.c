@@ -6,10 +6,12 @@
 #include "report/joint_words.h"
 #include "report/words.h"
 
-const char *bt_decide_risk(enum bt_choice_kind kind)
+const char *bt_decide_risk(const struct bt_decide_answer *a, enum bt_choice_kind kind)
 {
     switch (kind) {
     case BT_CHOICE_LEAVE:
+        if (a->trend_known && a->trend.verdict == BT_TREND_MOVED)
+            return "it still moves: it may yet go over a limit";
         return "none, as long as the air stays as it is";
     case BT_CHOICE_WAIT:
         return "time; it may come to rest over a limit all the same";

@@ -25,6 +25,6 @@ const char *bt_decide_rank_words(const struct bt_choice *c);
 const char *bt_decide_form_words(enum bt_choice_form form);
 
 /* What it risks. */
-const char *bt_decide_risk(enum bt_choice_kind kind);
+const char *bt_decide_risk(const struct bt_decide_answer *a, enum bt_choice_kind kind);
 
 #endif

@@ -118,7 +118,7 @@ static bool add_choice(cJSON *array, const struct bt_decide_answer *a,
            bt_json_add_number(object, "stress_holds_mpa", c->stress_holds) &&
            bt_json_add_number(object, "time_min", c->minutes) &&
            add_form_left(object, c) &&
-           bt_json_add_text(object, "risk", bt_decide_risk(c->kind));
+           bt_json_add_text(object, "risk", bt_decide_risk(a, c->kind));
 }
 
 static bool add_choices(cJSON *root, const struct bt_decide_answer *a)

@@ -51,7 +51,8 @@ static void add_choices(struct report *r)
         document_cell(b, bt_choice_name(c->kind));
         document_cell(b, why_words(r, c));
         document_cell(b, c->state == BT_CHOICE_NOT ? "" : left_words(r, c));
-        document_cell(b, c->state == BT_CHOICE_NOT ? "" : bt_decide_risk(c->kind));
+        document_cell(
+            b, c->state == BT_CHOICE_NOT ? "" : bt_decide_risk(&r->decide, c->kind));
     }
 }
 

@@ -171,7 +171,9 @@ static void add_job(struct bt_buffer *out, const struct bt_template *what)
                      "# A job: what is being made, and to which limits.  A line that "
                      "begins with # is a\n"
                      "# comment; a value left empty is not stated.\n\n"
-                     "[job]\ntitle =\nclient =\n# date = 2026-03-02\nunits = %s\n\n",
+                     "[job]\ntitle =\nclient =\n"
+                     "# of the job, for the papers; readings have their own, below\n"
+                     "# date = 2026-03-02\nunits = %s\n\n",
                      unit_of(what));
     add_panel(out, what);
     bt_buffer_text(out, "[boards]\nfile = boards.csv\n\n");
@@ -186,8 +188,13 @@ static void add_job(struct bt_buffer *out, const struct bt_template *what)
         "# paper = %s\n# card = %s\n\n",
         mm ? "0.05 mm" : "2 thou", mm ? "0.10 mm" : "4 thou",
         mm ? "0.30 mm" : "12 thou");
-    bt_buffer_text(out, "# One section for each time that the panel is read.\n"
-                        "[readings first]\nfiles = readings.csv\n# date = 2026-03-02\n"
+    bt_buffer_text(out, "# One section for each time that the panel is read, so for a "
+                        "second day:\n"
+                        "# [readings second]\n# files = second-day.csv\n"
+                        "# date = 2026-03-18\n"
+                        "[readings first]\nfiles = readings.csv\n"
+                        "# the day of these readings: by it benchtrue trend and decide "
+                        "reckon\n# date = 2026-03-02\n"
                         "face = top\n# clamps = off\n"
                         "# How it lay: flat bench, on edge, or battens from the left "
                         "end:\n");

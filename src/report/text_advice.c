@@ -189,8 +189,11 @@ static bool add_obstacle(struct bt_buffer *out, const struct bt_set_result *r,
     }
     if (unused(r)) {
         bt_words_count(out, unused(r), "reading is", "readings are");
-        bt_buffer_text(out, " not used, because their lines do not hang together with "
-                            "the others");
+        bt_buffer_text(out, unused(r) == 1
+                                ? " not used, because its line does not hang "
+                                  "together with the others"
+                                : " not used, because their lines do not hang "
+                                  "together with the others");
         if (first_untouched(r->set) < r->set->nblanks) {
             bt_buffer_text(out, "; ");
             add_untouched(out, r->set, first_untouched(r->set));

@@ -123,8 +123,19 @@ static void say_fence(struct bt_buffer *out, const struct bt_decide_answer *a)
     bt_buffer_text(out, " u apart");
 }
 
+/* Whether a cause above lacks the same and says what to do about it. */
+static bool said_above(const struct bt_decide_answer *a, const struct bt_cause *cause,
+                       enum bt_evidence_kind kind)
+{
+    for (const struct bt_cause *c = a->causes.cause; c < cause; c++)
+        for (size_t i = 0; i < c->npoint; i++)
+            if (c->point[i].kind == kind && !c->point[i].known)
+                return true;
+    return false;
+}
+
 static void add_point(struct bt_buffer *out, const struct bt_decide_answer *a,
-                      const struct bt_cause_point *p)
+                      const struct bt_cause *cause, const struct bt_cause_point *p)
 {
     bt_buffer_text(out, "     ");
     if (p->known) {
@@ -137,7 +148,8 @@ static void add_point(struct bt_buffer *out, const struct bt_decide_answer *a,
         bt_buffer_text(out, "missing");
         bt_buffer_column(out, 14);
         bt_buffer_format(out, "%s: %s", bt_evidence_name(p->kind),
-                         bt_evidence_missing(p->kind));
+                         said_above(a, cause, p->kind) ? "as above"
+                                                       : bt_evidence_missing(p->kind));
     }
     bt_buffer_text(out, "\n");
 }
@@ -155,7 +167,7 @@ static void add_cause(struct bt_buffer *out, const struct bt_decide_answer *a,
     if (explained)
         bt_buffer_format(out, "     %s\n", bt_cause_sentence(cause->kind));
     for (size_t i = 0; i < cause->npoint; i++)
-        add_point(out, a, &cause->point[i]);
+        add_point(out, a, cause, &cause->point[i]);
 }
 
 /* A board that went the other way, where the kinks say so. */
@@ -185,7 +197,7 @@ static void add_causes(struct bt_buffer *out, const struct bt_decide_answer *a)
         bt_buffer_text(out, ": more than one cause is left");
     bt_buffer_text(out, "\n\n  cause");
     bt_buffer_column(out, 42);
-    bt_buffer_text(out, "points for it (3: odds of 20 to 1)\n");
+    bt_buffer_text(out, "points for it (+3: 20 times likelier than not)\n");
     for (size_t i = 0; i < BT_CAUSES; i++)
         add_cause(out, a, &causes->cause[i], causes->shown && i < 2);
     add_forgotten(out, a);
@@ -211,6 +223,19 @@ static void add_movement(struct bt_buffer *out, const struct bt_decide_answer *a
     }
 }
 
+/* Whether anything that is not refused takes off wood. */
+static bool proposes_work(const struct bt_decide_answer *a)
+{
+    for (size_t i = 0; i < BT_CHOICES; i++) {
+        const struct bt_choice *c = &a->choices.choice[i];
+
+        if (c->state != BT_CHOICE_NOT && c->kind != BT_CHOICE_LEAVE &&
+            c->kind != BT_CHOICE_WAIT && c->kind != BT_CHOICE_PULL)
+            return true;
+    }
+    return false;
+}
+
 enum bt_status bt_text_decide(const struct bt_decide_answer *answer,
                               const struct bt_text_options *options,
                               struct bt_buffer *out)
@@ -231,6 +256,7 @@ enum bt_status bt_text_decide(const struct bt_decide_answer *answer,
     bt_text_decide_choices(out, answer, options);
     bt_text_decide_map(out, answer, options);
     bt_text_notes(out, answer->job);
-    bt_text_cautions(out, answer->job, BT_CAUTION_DECIDE);
+    if (proposes_work(answer))
+        bt_text_cautions(out, answer->job, BT_CAUTION_DECIDE);
     return bt_buffer_status(out);
 }

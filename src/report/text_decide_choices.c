@@ -174,7 +174,7 @@ static void add_choice(struct bt_buffer *out, const struct bt_decide_answer *a,
     add_force(out, c, system);
     add_work(out, a, c);
     begin(out, "risks");
-    bt_buffer_format(out, "%s\n", bt_decide_risk(c->kind));
+    bt_buffer_format(out, "%s\n", bt_decide_risk(a, c->kind));
 }
 
 void bt_text_decide_choices(struct bt_buffer *out, const struct bt_decide_answer *a,

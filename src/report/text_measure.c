@@ -223,7 +223,12 @@ static void add_basis(struct bt_buffer *out, const struct bt_measure_answer *a,
     if (a->set) {
         bt_buffer_text(out, "In addition to the readings of '");
         bt_buffer_name(out, a->set->name);
-        bt_buffer_text(out, "': name the new file beside theirs in job.ini.\n");
+        bt_buffer_text(out, "': name the new file beside theirs in job.ini, files = ");
+        for (size_t i = 0; i < a->set->nfile; i++) {
+            bt_buffer_name(out, a->set->file[i]);
+            bt_buffer_text(out, ", ");
+        }
+        bt_buffer_text(out, "more.csv.\n");
         if (a->set->supports && *a->set->supports)
             bt_buffer_text(out,
                            "The uncertainty of its sag on its supports is not among "

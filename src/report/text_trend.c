@@ -2,6 +2,7 @@
 #include "benchtrue/report/trend_text.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "report/joint_words.h"
 #include "report/text_parts.h"
@@ -55,12 +56,17 @@ static void say_date(struct bt_buffer *out, long day)
 static void say_change(struct bt_buffer *out, enum bt_figure figure,
                        const struct bt_measured *change, enum bt_system system)
 {
+    char text[BT_PRINT_ROOM];
+
     if (!change->seen) {
         bt_buffer_text(out, "not seen");
         return;
     }
+    bt_print_length_bare(text, fabs(change->value), change->u, system,
+                         BT_LENGTH_FEELER);
     bt_say_length(out, fabs(change->value), change->u, system);
-    if (change->value != 0)
+    /* what is printed as 0 goes nowhere */
+    if (strpbrk(text, "123456789"))
         bt_buffer_format(out, " towards %s", bt_words_shape(figure, change->value));
 }
 
@@ -211,7 +217,7 @@ static void say_when(struct bt_buffer *out, const struct bt_trend_answer *a)
     say_date(out, a->next_day);
     if (a->next == BT_TREND_NEXT_CONSTANT) {
         bt_buffer_text(out, ", after the ");
-        say_days(out, whole_days(a->tau.middle));
+        say_days(out, a->next_day - latest_of(a)->day);
         bt_buffer_text(out, " in which it comes most of its way");
     } else if (a->next == BT_TREND_NEXT_REST) {
         bt_buffer_text(out, ", when what is still to come is less than is seen");
@@ -456,7 +462,8 @@ static void add_drying(struct bt_buffer *out, const struct bt_trend_answer *a,
     bt_buffer_text(out, "Drying:    wood of ");
     bt_say_rule(out, a->job->panel.thickness, system);
     bt_buffer_text(out, ", open on both faces, comes some two thirds of its way in ");
-    say_days(out, whole_days(a->tau.middle));
+    /* as many days as until it is to be read again */
+    say_days(out, bt_drying_rest(a->job->panel.thickness));
     bt_buffer_format(out, " (%ld to %ld; from memory)\n", whole_days(a->tau.least),
                      whole_days(a->tau.most));
 }

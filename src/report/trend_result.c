@@ -158,6 +158,19 @@ static void add_left_out(struct bt_buffer *text, const struct bt_trend_answer *a
     }
 }
 
+/* Where a set is left out for want of its date: how to write it. */
+static void add_date_hint(struct bt_buffer *text, const struct bt_trend_answer *a)
+{
+    for (size_t i = 0; i < a->nset; i++)
+        if (a->set[i].use == BT_TREND_UNDATED) {
+            bt_buffer_text(text, "; write date = 2026-03-02 (the day of the readings) "
+                                 "under [readings ");
+            bt_buffer_name(text, a->set[i].set->name);
+            bt_buffer_text(text, "] in job.ini");
+            return;
+        }
+}
+
 static enum bt_status too_few(const struct bt_trend_answer *a, struct bt_error *err)
 {
     struct bt_buffer text = {0};
@@ -173,6 +186,7 @@ static enum bt_status too_few(const struct bt_trend_answer *a, struct bt_error *
     if (a->nused < a->nset)
         bt_buffer_text(&text, a->nused ? "; left out: " : ": ");
     add_left_out(&text, a);
+    add_date_hint(&text, a);
     if (!text.failed)
         status = bt_error_set(err, BT_EINPUT, 0, 0, "%s", text.text);
     bt_buffer_clear(&text);

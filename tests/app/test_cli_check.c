@@ -164,3 +164,24 @@ Test(check, says_nothing_of_files_and_sections_that_are_not_there)
     outcome_clear(&got);
     remove_folder(folder);
 }
+
+/* Thirteen lines on the corners of lines.csv once followed one slip of the pen. */
+Test(cli_check, a_size_mistyped_in_panel_is_told_once)
+{
+    char folder[64], args[128];
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlenght = 1200 mm\nwidth = 600 mm\n"
+             "[readings first]\nfiles = a.csv\n");
+    put_file(folder, "lines.csv", "line,from,to\nac,A,C\nbd,B,D\n");
+    put_file(folder, "a.csv", "line,at_mm,gap_mm\nac,0,0\nac,600,0.2\nac,1300,0\n");
+    snprintf(args, sizeof args, "check %s", folder);
+    got = run(args);
+    cr_expect_not_null(strstr(got.err, "job.ini:4:1: unknown key in [panel]: 'lenght'"), "%s",
+                       got.err);
+    cr_expect_null(strstr(got.err, "size of the panel not known"), "%s", got.err);
+    outcome_clear(&got);
+    remove_folder(folder);
+}

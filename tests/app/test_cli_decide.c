@@ -319,3 +319,60 @@ Test(cli_decide, a_least_size_over_that_of_the_panel_is_told_by_check_and_decide
     }
     remove_folder(folder);
 }
+
+/* A twist over its limit and nothing else known, and a flat one (both invented). */
+static struct outcome decide_two_diagonals(const char *gap)
+{
+    char folder[64], args[128], rows[256];
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1400 mm\nwidth = 420 mm\n"
+             "thickness = 30 mm\n[limits]\ntwist = 0.8 mm\n[plan]\n"
+             "least_thickness = 25 mm\n[readings first]\nfiles = a.csv\n"
+             "date = 2026-03-02\n");
+    snprintf(rows, sizeof rows,
+             "line,x_mm,y_mm,gap_mm\nac,0,0,0\nac,700,210,%s\nac,1400,420,0\n"
+             "bd,1400,0,0\nbd,700,210,0\nbd,0,420,0\n",
+             gap);
+    put_file(folder, "a.csv", rows);
+    snprintf(args, sizeof args, "decide %s", folder);
+    got = run(args);
+    remove_folder(folder);
+    return got;
+}
+
+static size_t times(const char *text, const char *what)
+{
+    size_t n = 0;
+
+    while ((text = strstr(text, what)) != NULL) {
+        text += strlen(what);
+        n++;
+    }
+    return n;
+}
+
+Test(cli_decide, cautions_go_with_work_that_is_proposed_and_with_none_else)
+{
+    struct outcome got = decide_two_diagonals("1.50");
+
+    cr_expect_not_null(strstr(got.out, "\nCautions\n"), "%s", got.out);
+    outcome_clear(&got);
+    got = decide_two_diagonals("0.10");
+    cr_expect_eq(strncmp(got.out, "Leave it", 8), 0, "%s", got.out);
+    cr_expect_null(strstr(got.out, "\nCautions\n"), "%s", got.out);
+    outcome_clear(&got);
+}
+
+Test(cli_decide, what_is_missing_for_two_causes_is_told_in_full_once)
+{
+    struct outcome got = decide_two_diagonals("1.50");
+
+    cr_expect_eq(times(got.out, "state the boards or joints, and read two places"), 1,
+                 "%s", got.out);
+    cr_expect_not_null(strstr(got.out, "against a smooth arc: as above\n"), "%s",
+                       got.out);
+    outcome_clear(&got);
+}

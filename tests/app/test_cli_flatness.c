@@ -351,7 +351,7 @@ Test(flatness, ends_with_66_where_there_is_nothing_to_read)
     struct outcome got;
 
     expect_run("flatness /tmp/benchtrue_none", 66, "",
-               "/tmp/benchtrue_none: there is no such file\n");
+               "/tmp/benchtrue_none: there is no such file or folder\n");
     snprintf(err, sizeof err,
              "%s/job.ini: there is no such file: `benchtrue new DIR` writes one to "
              "fill in\n",

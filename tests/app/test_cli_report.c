@@ -159,3 +159,23 @@ Test(report, refuses_with_status_and_message)
         outcome_clear(&got);
     }
 }
+
+Test(cli_report, a_folder_that_is_no_job_is_told_before_the_missing_file_to_write)
+{
+    char folder[64], args[128];
+    const char *const verbs[] = {"report", "sheet"};
+
+    new_folder(folder);
+    for (size_t i = 0; i < 2; i++) {
+        struct outcome got;
+
+        snprintf(args, sizeof args, "%s %s", verbs[i], folder);
+        got = run(args);
+        cr_expect_not_null(strstr(got.err, "job.ini: there is no such file: `benchtrue "
+                                           "new DIR` writes one"),
+                           "%s", got.err);
+        cr_expect_null(strstr(got.err, "-o"), "%s", got.err);
+        outcome_clear(&got);
+    }
+    remove_folder(folder);
+}

@@ -157,10 +157,12 @@ static const struct fault_row rows[] = {
      "moisture_top must be 0 % to 250 %: '260 %'"},
     {"job/no-line-read-at-two-places", BT_EINPUT, "job.ini", 8, 1,
      "no line or set-up is read at two places yet: 'first', type what you read into "
-     "its files"},
+     "readings.csv"},
     {"job/no-readings-section", BT_EINPUT, "job.ini", 0, 0,
      "no readings: write a section [readings NAME] with files = NAME.csv"},
-    {"job/no-such-file", BT_ENOFILE, "reading.csv", 0, 0, "there is no such file"},
+    {"job/no-such-file", BT_ENOFILE, "job.ini", 9, 9,
+     "reading.csv: there is no such file: put it into the job folder, or name the one "
+     "that is there"},
     {"job/nothing-tells-uncertainty", BT_EINPUT, "readings.csv", 2, 1,
      "nothing tells how sure this gap is: no number is typed, write what went and what "
      "did not as paper..card, a column u_mm, or u of the instrument"},

@@ -26,7 +26,7 @@ static const struct fault_row rows[] = {
     {"readings/empty.csv", BT_EINPUT, "", 1, 1,
      "nothing in it: no header, begin with a line that names the columns"},
     {"readings/every-reading-blank.csv", BT_EINPUT, "", 0, 0,
-     "nothing read yet: 'every-reading-blank.csv', type what you read into its files"},
+     "nothing read yet: 'every-reading-blank.csv', type what you read into it"},
     {"readings/feet-on-one-place.csv", BT_EINPUT, "", 2, 5,
      "feet and dial on one place: '150', the dial stands between two feet"},
     {"readings/fraction-in-thou.csv", BT_EINPUT, "", 3, 6,

@@ -161,7 +161,7 @@ Test(trend_result, change_of_each_figure_is_told_with_u_and_what_matters)
     cr_expect_eq(a.next, BT_TREND_NEXT_CONSTANT);
     expect_first_line(&a, "Moved: cup 0.300 mm towards crowned in the 7 days to "
                           "2026-03-09. Next: leave it as it is, neither plane nor fit "
-                          "it, and read it again on 2026-03-23, after the 13 days in "
+                          "it, and read it again on 2026-03-23, after the 14 days in "
                           "which it comes most of its way.");
     done(&a, &dir);
 }
@@ -200,7 +200,7 @@ Test(trend_result, a_panel_that_rests_for_two_days_is_to_be_looked_at_again)
     expect_first_line(&a,
                       "Settled: cup, bow, twist changed by less than matters in the "
                       "2 days to 2026-03-04. Next: leave it as it is, and read it "
-                      "again on 2026-03-18, after the 13 days in which it comes most "
+                      "again on 2026-03-18, after the 14 days in which it comes most "
                       "of its way.");
     done(&a, &dir);
 }
@@ -243,7 +243,7 @@ Test(trend_result, a_change_too_small_to_see_but_not_to_matter_cannot_be_told)
     expect_first_line(&a,
                       "Cannot tell: cup may have changed by up to 0.006 mm, 0.01 mm "
                       "matters. Next: leave it as it is, and read it again on "
-                      "2026-03-30, after the 13 days in which it comes most of its "
+                      "2026-03-30, after the 14 days in which it comes most of its "
                       "way.");
     done(&a, &dir);
 }
@@ -263,7 +263,7 @@ Test(trend_result, without_limits_nothing_says_what_matters)
                       "Cannot tell: no movement is seen in the 14 days to "
                       "2026-03-16, but the job limits neither cup, bow nor twist, so "
                       "that nothing says what matters. Next: state limits in "
-                      "job.ini, and read it again on 2026-03-30, after the 13 days "
+                      "job.ini, and read it again on 2026-03-30, after the 14 days "
                       "in which it comes most of its way.");
     done(&a, &dir);
 }
@@ -404,13 +404,15 @@ Test(trend_result, refuses_a_job_without_two_days)
     expect_refused(&dir, NULL,
                    "a trend needs sets of readings of two days, on one face; all that "
                    "can be compared are of 2026-03-09; left out: three (no date), four "
-                   "(read on the bottom face)");
+                   "(read on the bottom face); write date = 2026-03-02 (the day of the "
+                   "readings) under [readings three] in job.ini");
     cr_assert(bt_day_of_date("2026-04-01", &late.since));
     expect_refused(
         &dir, &late,
         "a trend needs sets of readings of two days, on one face; of this "
         "job none can be used: three (no date), four (before the day asked for), one "
-        "(before the day asked for), two (before the day asked for)");
+        "(before the day asked for), two (before the day asked for); write date = "
+        "2026-03-02 (the day of the readings) under [readings three] in job.ini");
     jobdir_remove(&dir);
     load(&dir, inch, limits, 1, same);
     expect_refused(&dir, NULL,
