@@ -179,9 +179,31 @@ Test(cli_check, a_size_mistyped_in_panel_is_told_once)
     put_file(folder, "a.csv", "line,at_mm,gap_mm\nac,0,0\nac,600,0.2\nac,1300,0\n");
     snprintf(args, sizeof args, "check %s", folder);
     got = run(args);
-    cr_expect_not_null(strstr(got.err, "job.ini:4:1: unknown key in [panel]: 'lenght'"), "%s",
-                       got.err);
+    cr_expect_not_null(strstr(got.err, "job.ini:4:1: unknown key in [panel]: 'lenght'"),
+                       "%s", got.err);
     cr_expect_null(strstr(got.err, "size of the panel not known"), "%s", got.err);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
+Test(cli_check, a_table_that_no_set_names_is_told)
+{
+    char folder[64], args[128];
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1200 mm\nwidth = 600 mm\n"
+             "[readings first]\nfiles = a.csv\n");
+    put_file(folder, "a.csv", "x_mm,y_mm,z_mm\n0,0,0\n1200,0,0\n0,600,0\n600,300,0\n");
+    put_file(folder, "more.csv", "x_mm,y_mm,z_mm\n0,0,0\n");
+    snprintf(args, sizeof args, "check %s", folder);
+    got = run(args);
+    cr_expect_not_null(strstr(got.out,
+                              "\nNot read:  more.csv, which nothing in job.ini "
+                              "names"),
+                       "%s%s", got.out, got.err);
+    cr_expect_null(strstr(got.out, "Not read:  a.csv"), "%s", got.out);
     outcome_clear(&got);
     remove_folder(folder);
 }
