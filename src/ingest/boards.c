@@ -125,6 +125,8 @@ static void check_believed(struct boards *b, const struct bt_record *record,
         not_believed(b, record, THICKNESS, "a thickness", "300 mm (12 in)");
     else if (thick > THICK_TIMES * panel)
         not_believed(b, record, THICKNESS, "a thickness", "4 times the panel's");
+    if (board->moisture > BT_SEASON_MOISTURE_MOST)
+        not_believed(b, record, MOISTURE, "a moisture", "30 % in a room");
     if (isnan(thick))
         thick = panel;
     if (fabs(board->taper) > TAPER_MOST)

@@ -357,7 +357,7 @@ static enum bt_status read_feelers(struct bt_load *load,
 enum naming { UNNAMED, NAMED };
 
 /* In the order in which they are read: units first, and what others refer to before
- * them.  Sections without a reader belong to later parts of the program. */
+ * them. */
 static const struct section {
     const char *kind;
     enum naming naming;
@@ -424,11 +424,7 @@ static enum bt_status read_kind(struct bt_load *load, const struct bt_ini *ini,
         if (strcmp(section->kind.text, of->kind) != 0 ||
             !name_is_right(load, section, of))
             continue;
-        if (of->read)
-            status = of->read(load, section);
-        else
-            status = bt_note_add(&load->notes, "job.ini", section->line,
-                                 "section [%s] is not used by this version", of->kind);
+        status = of->read(load, section);
     }
     return status == BT_ENOMEM ? BT_ENOMEM : BT_OK;
 }

@@ -65,7 +65,7 @@ void document_page(struct document_build *build)
 }
 
 void document_figure(struct document_build *build, const char *caption,
-                     bt_figure_maker *make, const void *input)
+                     bt_figure_maker make, const void *input)
 {
     add(build,
         &(struct bt_part){

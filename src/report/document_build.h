@@ -20,7 +20,7 @@ void document_text(struct document_build *build, const char *text);
 void document_verdict(struct document_build *build, const char *text);
 void document_page(struct document_build *build);
 void document_figure(struct document_build *build, const char *caption,
-                     bt_figure_maker *make, const void *input);
+                     bt_figure_maker make, const void *input);
 
 /* A table of that many columns, and a list; document_cell adds to the last of them. */
 void document_table_begin(struct document_build *build, size_t ncolumn,

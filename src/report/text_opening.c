@@ -266,6 +266,14 @@ static void add_gap(struct bt_buffer *out, const struct bt_opening_answer *a,
     bt_buffer_text(out, "\n");
 }
 
+/* `4 mm wider`; wood damper than it will ever be gets narrower all year. */
+static void say_change(struct bt_buffer *out, double mm, double u,
+                       enum bt_system system)
+{
+    bt_say_tape(out, fabs(mm), u, system);
+    bt_buffer_text(out, mm < 0 ? " narrower" : " wider");
+}
+
 static void add_movement(struct bt_buffer *out, const struct bt_opening_answer *a,
                          enum bt_system system)
 {
@@ -278,10 +286,10 @@ static void add_movement(struct bt_buffer *out, const struct bt_opening_answer *
     bt_buffer_text(out, "  Across the grain, from back to front, ");
     bt_buffer_name(out, a->wood);
     bt_buffer_text(out, " gets ");
-    bt_say_tape(out, a->whole.damp, a->whole.u_damp, system);
-    bt_buffer_text(out, " wider at its dampest and ");
-    bt_say_tape(out, a->whole.dry, a->whole.u_dry, system);
-    bt_buffer_format(out, " narrower at its driest%s.\n",
+    say_change(out, a->whole.damp, a->whole.u_damp, system);
+    bt_buffer_text(out, " at its dampest and ");
+    say_change(out, a->whole.dry, a->whole.u_dry, system);
+    bt_buffer_format(out, " at its driest%s.\n",
                      a->now_from == BT_NOW_MIDDLE
                          ? " (cut half-way between: [climate] now is not stated)"
                          : "");

@@ -238,30 +238,6 @@ Test(job, has_no_span_of_a_local_limit_that_is_not_stated)
     jobdir_remove(&dir);
 }
 
-Test(job, notes_sections_of_later_parts_and_does_not_read_their_keys)
-{
-    static const char *const kinds[] = {"opening"};
-    struct jobdir dir;
-    char text[1000] = "[readings a]\nfiles = heights.csv\n";
-    char note[80];
-
-    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
-        snprintf(text + strlen(text), sizeof text - strlen(text),
-                 "[%s]\nany = 1 apple\n", kinds[i]);
-    jobdir_make(&dir);
-    jobdir_write(&dir, "heights.csv", heights);
-    jobdir_write(&dir, "opening.csv", "not,a,table\n1\n");
-    jobdir_write(&dir, "job.ini", text);
-    jobdir_load_well(&dir);
-    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
-        snprintf(note, sizeof note, "section [%s] is not used by this version",
-                 kinds[i]);
-        cr_expect_not_null(note_with(dir.job.note, dir.job.nnote, note), "%s",
-                           kinds[i]);
-    }
-    jobdir_remove(&dir);
-}
-
 /* ---- boards ---- */
 
 static void load_boards(struct jobdir *dir, const char *boards, const char *ini)

@@ -14,6 +14,9 @@ static const struct fault_row rows[] = {
      "beyond the ends of the line: '-10', line 'back' is 1200 mm long"},
     {"job/board-moisture-letters", BT_EINPUT, "boards.csv", 2, 7,
      "not a percentage: 'dry', write a number with a unit such as 45 %"},
+    {"job/board-moisture-of-the-air", BT_EINPUT, "boards.csv", 2, 7,
+     "a moisture that is not believed: '80', at most 30 % in a room: is the unit "
+     "right?"},
     {"job/board-twice", BT_EINPUT, "boards.csv", 3, 1,
      "a board twice: '1' is line 2 of this file already"},
     {"job/board-width-missing", BT_EINPUT, "boards.csv", 3, 3,

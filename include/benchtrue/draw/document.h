@@ -12,9 +12,10 @@
  */
 
 /* Draws one figure; as bt_figure_map. */
-typedef enum bt_status bt_figure_maker(const void *input, enum bt_figure_format format,
-                                       struct bt_figure_bytes *out,
-                                       struct bt_error *err);
+typedef enum bt_status (*bt_figure_maker)(const void *input,
+                                          enum bt_figure_format format,
+                                          struct bt_figure_bytes *out,
+                                          struct bt_error *err);
 
 enum bt_part_kind {
     BT_PART_HEADING, /* text, level */
@@ -34,7 +35,7 @@ struct bt_part {
     size_t ncolumn, ncell;
     const char *const *cell; /* [ncell] row by row */
     unsigned numbers;        /* bit k: column k stands flush right */
-    bt_figure_maker *make;
+    bt_figure_maker make;
     const void *input;
 };
 

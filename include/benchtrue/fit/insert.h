@@ -80,6 +80,7 @@ BT_API enum bt_status bt_insert_find(const struct bt_outline *outline,
                                      const struct bt_walls *walls,
                                      struct bt_insert *out, struct bt_error *err);
 
+/* Free what it holds and clear it; NULL is accepted. */
 BT_API void bt_insert_clear(struct bt_insert *insert);
 
 /* From above with one end first: a board of rectangular section between plumb walls. */

@@ -208,6 +208,7 @@ BT_API enum bt_status bt_layout_choose(const struct bt_layout_request *request,
                                        struct bt_layout_answer *out,
                                        struct bt_error *err);
 
+/* Free what it holds and clear it. */
 BT_API void bt_layout_answer_clear(struct bt_layout_answer *answer);
 
 #endif

@@ -106,6 +106,7 @@ BT_API enum bt_status bt_piece_find(const struct bt_piece_request *request,
                                     enum bt_system system, struct bt_piece *out,
                                     struct bt_error *err);
 
+/* Free what it holds and clear it. */
 BT_API void bt_piece_clear(struct bt_piece *piece);
 
 /* How many spacers make the gap: the whole number that comes nearest, at least 1; what

@@ -61,6 +61,7 @@ struct bt_stock_setup {
     size_t u_typed, u_digit; /* readings whose u is typed, and from the digits */
 };
 
+/* Nothing stated, no board. */
 BT_API struct bt_stock_setup bt_stock_none(void);
 
 /* In what state a board is surfaced. */
@@ -155,6 +156,7 @@ struct bt_stock {
 BT_API enum bt_status bt_stock_find(const struct bt_stock_request *request,
                                     struct bt_stock *out, struct bt_error *err);
 
+/* Free what it holds and clear it. */
 BT_API void bt_stock_clear(struct bt_stock *stock);
 
 #endif

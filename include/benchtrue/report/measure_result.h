@@ -93,7 +93,8 @@ BT_API bool bt_measure_answer_reached(const struct bt_measure_answer *answer);
 BT_API const char *bt_measure_figure_name(enum bt_plan_figure figure);
 
 /* What a step is called, alike in text, JSON, figure and files, and different for each:
- * `back edge`, `diagonal A-C`, `diagonal A-C again`, `along at y 187.5 mm`, `set-up 2`. */
+ * `back edge`, `diagonal A-C`, `diagonal A-C again`, `along at y 187.5 mm`, `set-up 2`.
+ */
 BT_API void bt_measure_step_name(const struct bt_measure_answer *answer, size_t step,
                                  struct bt_buffer *out);
 

@@ -153,6 +153,7 @@ BT_API enum bt_status bt_movement_answer_find(const struct bt_job *job,
 BT_API const struct bt_board *bt_movement_row(const struct bt_movement_answer *answer,
                                               size_t i);
 
+/* Free what it holds and clear it. */
 BT_API void bt_movement_answer_clear(struct bt_movement_answer *answer);
 
 /* `over` where a fixing, a pair, an end, a joint or a load is; else `too close to
