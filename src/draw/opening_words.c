@@ -63,14 +63,24 @@ static void add_end(struct draw_words *t, const struct bt_cut *c, enum bt_system
     }
 }
 
+/* What is left at the back for scribing is still on when the front is measured. */
 static void add_front(struct draw_words *t, const struct bt_cut *c,
-                      enum bt_system system)
+                      const struct bt_cut *back, enum bt_system system)
 {
+    const double more = back->scribed ? back->scribe_most : 0;
+
     draw_add(t, "front edge: ");
-    opening_add_rule(t, c->from, system);
-    draw_add(t, " from the back edge at the left end, ");
-    opening_add_rule(t, c->to, system);
+    opening_add_rule(t, c->from + more, system);
+    draw_add(t, back->scribed ? " from the back edge as jointed at the left end, "
+                              : " from the back edge at the left end, ");
+    opening_add_rule(t, c->to + more, system);
     draw_add(t, " at the right");
+    if (back->scribed) {
+        draw_add(t, "; once that is scribed, ");
+        opening_add_rule(t, c->from, system);
+        draw_add(t, " and ");
+        opening_add_rule(t, c->to, system);
+    }
 }
 
 static double write_cuts(const struct bt_opening_figure *in, struct page *page,
@@ -89,7 +99,7 @@ static double write_cuts(const struct bt_opening_figure *in, struct page *page,
         if (c->edge == BT_WALL_BACK)
             draw_add(&t, "back edge: joint it straight; all else is measured from it");
         else if (c->edge == BT_WALL_FRONT)
-            add_front(&t, c, system);
+            add_front(&t, c, &in->piece->cut[0], system);
         else
             add_end(&t, c, system);
         if (c->scribed) {

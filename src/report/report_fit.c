@@ -159,7 +159,7 @@ static enum bt_status add_opening(struct report *r, struct bt_error *err)
         return BT_OK;
     document_list_begin(b, "Cuts, in this order:");
     for (int k = 0; k < 4; k++) {
-        bt_say_cut(&out, &r->opening.piece.cut[k], r->text.system);
+        bt_say_cut(&out, &r->opening.piece, k, r->text.system);
         document_cell(b, kept_take(&b->kept, &out));
     }
     document_figure(b, "The opening as measured, and the piece in it.", draw_opening,

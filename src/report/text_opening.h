@@ -30,8 +30,9 @@ void bt_say_tape(struct bt_buffer *out, double mm, double u, enum bt_system syst
 void bt_say_taped(struct bt_buffer *out, const struct bt_measured *m,
                   enum bt_system system);
 
-/* A cut of the list, with its angle and offset. */
-void bt_say_cut(struct bt_buffer *out, const struct bt_cut *c, enum bt_system system);
+/* Cut k of the list, with its angle and offset. */
+void bt_say_cut(struct bt_buffer *out, const struct bt_piece *piece, int k,
+                enum bt_system system);
 
 /* The list of the cuts. */
 void bt_text_opening_cuts(struct bt_buffer *out, const struct bt_opening_answer *a,
