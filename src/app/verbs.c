@@ -167,6 +167,7 @@ static const struct verb_status opening_statuses[] = {
     {EXIT_DATA, "a file holds a fault, or there is no reading of the opening"},
     {EXIT_NOINPUT, no_file},
     {EXIT_SOFTWARE, ours},
+    {EXIT_CANTCREAT, no_figure},
     {EXIT_IOERR, broken},
     {EXIT_DONE, NULL}};
 

@@ -150,6 +150,7 @@ static enum bt_status add_opening(struct report *r, struct bt_error *err)
     if (r->job->opening.nreading == 0)
         return BT_OK;
     status = bt_opening_answer_find(r->job, &r->opening, err);
+    r->opening_missing = status != BT_OK;
     if (status != BT_OK)
         return report_missing(r, "The space that it goes into", status, err);
     document_heading(b, 2, "The space that it goes into");
@@ -238,10 +239,13 @@ enum bt_status report_stock(struct report *r, struct bt_error *err)
     return add_stock(r, err);
 }
 
+/* A piece whose opening is not known has no layout, nor fixings. */
 enum bt_status report_fit(struct report *r, struct bt_error *err)
 {
     enum bt_status status = add_opening(r, err);
 
+    if (r->opening_missing)
+        return status;
     if (status == BT_OK)
         status = add_layout(r, err);
     if (status == BT_OK)

@@ -8,10 +8,19 @@
 #include "benchtrue/report/document_html.h"
 #include "report/report_stages.h"
 
+/* For the summary: the stage whose heading stands last. */
+static void remember(struct report *report, const char *line)
+{
+    const struct document_build *b = &report->build;
+
+    if (report->nverdict < REPORT_STAGES && b->npart)
+        report->verdict[report->nverdict++] =
+            (struct report_verdict){b->part[b->npart - 1].text, line};
+}
+
 void report_verdict(struct report *report, struct bt_buffer *text)
 {
-    struct document_build *b = &report->build;
-    const char *stage = b->npart ? b->part[b->npart - 1].text : "", *line;
+    const char *line;
 
     if (!text->failed && text->text) {
         const size_t length = strcspn(text->text, "\n");
@@ -19,20 +28,22 @@ void report_verdict(struct report *report, struct bt_buffer *text)
         text->text[length] = '\0';
         text->length = length;
     }
-    line = kept_take(&b->kept, text);
-    document_verdict(b, line);
-    if (report->nverdict < REPORT_STAGES)
-        report->verdict[report->nverdict++] = (struct report_verdict){stage, line};
+    line = kept_take(&report->build.kept, text);
+    remember(report, line);
+    document_verdict(&report->build, line);
 }
 
 enum bt_status report_missing(struct report *report, const char *title,
                               enum bt_status status, const struct bt_error *err)
 {
+    const char *why;
+
     if (status != BT_EINPUT && status != BT_ESINGULAR)
         return status;
+    why = kept_say(&report->build.kept, "Not answered: %s.", err ? err->message : "");
     document_heading(&report->build, 2, title);
-    document_text(&report->build, kept_say(&report->build.kept, "Not answered: %s.",
-                                           err ? err->message : ""));
+    remember(report, why);
+    document_text(&report->build, why);
     return BT_OK;
 }
 

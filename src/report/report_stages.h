@@ -34,6 +34,7 @@ struct report {
     struct bt_trend_answer trend;
     struct bt_stock_answer stock;
     struct bt_opening_answer opening;
+    bool opening_missing;                 /* it was read, and cannot be answered */
     struct bt_layout_report layout, laid; /* laid: the strips that movement counts */
     struct bt_movement_answer movement;
     struct bt_figure_input map;

@@ -132,6 +132,32 @@ Test(report, says_what_it_cannot_answer_and_why)
     remove_folder(folder);
 }
 
+Test(report, an_opening_that_cannot_be_is_told_first_and_nothing_rests_on_it)
+{
+    char folder[64], args[200], path[100], *text;
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\ntitle = Seat\nunits = mm\n[panel]\nlength = 1500\nwidth = 450\n"
+             "species = white oak\n[climate]\ndriest = 6 %\ndampest = 12 %\n");
+    put_file(folder, "opening.csv",
+             "kind,where,reading_mm\nside,back,1500\n"
+             "side,left,400\nside,right,400\nside,front,1500\n"
+             "diagonal,AC,2600\n");
+    snprintf(path, sizeof path, "%s/r.html", folder);
+    snprintf(args, sizeof args, "report %s -o %s", folder, path);
+    got = run(args);
+    cr_assert_eq(got.code, 0, "%s", got.err);
+    text = text_of(path);
+    cr_expect_not_null(
+        strstr(text, "<td>The space that it goes into</td><td>Not answered: "));
+    cr_expect_null(strstr(text, "<h2>Through the year</h2>"));
+    free(text);
+    outcome_clear(&got);
+    remove_folder(folder);
+}
+
 Test(report, refuses_with_status_and_message)
 {
     static const struct {
