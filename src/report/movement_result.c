@@ -137,7 +137,60 @@ static double joint_of(const struct bt_movement_piece *piece, enum bt_wall wall)
     return piece->fitted->gap[wall].taken;
 }
 
-/* Left and right the piece is held by its middle: half of its length to each side. */
+/* How far an end goes to its wall and away from it, with u. */
+struct reach {
+    double out, u_out, in, u_in;
+};
+
+/* A place of a slanted end that the wood carries across by `shift` slides along the
+ * wall: its joint closes by the sine of the slant. */
+static void slide(struct reach *r, double slant, double shift, double u)
+{
+    const double close = slant * shift;
+
+    if (close > r->out) {
+        r->out = close;
+        r->u_out = fabs(slant) * u;
+    }
+    if (-close > r->in) {
+        r->in = -close;
+        r->u_in = fabs(slant) * u;
+    }
+}
+
+/* The sine of the slant, positive where the space narrows towards the front. */
+static double slant_of(const struct bt_movement_piece *piece, enum bt_wall wall)
+{
+    for (int k = 0; piece->fitted && k < 4; k++) {
+        const struct bt_cut *cut = &piece->fitted->cut[k];
+
+        if (cut->edge == wall && cut->over > 0)
+            return (wall == BT_WALL_LEFT ? 1 : -1) * cut->offset /
+                   hypot(cut->offset, cut->over);
+    }
+    return 0;
+}
+
+/* Left and right the piece is held by its middle: half of its length to each side; and
+ * where the wall is not square to the back, what the width does counts, too. */
+static struct reach reach_of_end(const struct bt_movement_answer *a,
+                                 const struct bt_movement_piece *piece,
+                                 enum bt_wall wall)
+{
+    const double slant = slant_of(piece, wall);
+    struct reach r = {0};
+
+    slide(&r, slant, a->front.damp, a->front.u_damp);
+    slide(&r, slant, a->front.dry, a->front.u_dry);
+    slide(&r, slant, a->back.damp, a->back.u_damp);
+    slide(&r, slant, a->back.dry, a->back.u_dry);
+    r.out += fmax(0, a->length_change.damp / 2);
+    r.in += fmax(0, -a->length_change.dry / 2);
+    r.u_out = hypot(r.u_out, a->length_change.u_damp / 2);
+    r.u_in = hypot(r.u_in, a->length_change.u_dry / 2);
+    return r;
+}
+
 static void find_wall(struct bt_movement_answer *a,
                       const struct bt_movement_piece *piece, enum bt_wall wall)
 {
@@ -145,16 +198,15 @@ static void find_wall(struct bt_movement_answer *a,
     const struct bt_edge_room *across =
         wall == BT_WALL_BACK ? &a->ends.back : &a->ends.front;
     const double sealant = piece->opening->sealant, joint = joint_of(piece, wall);
-    const double out = side ? fmax(0, a->length_change.damp / 2) : across->outwards;
-    const double in = side ? fmax(0, -a->length_change.dry / 2) : across->inwards;
+    const struct reach r = side ? reach_of_end(a, piece, wall)
+                                : (struct reach){across->outwards, across->u_outwards,
+                                                 across->inwards, across->u_inwards};
 
     if (!(joint > 0) || (wall == BT_WALL_FRONT && !piece->opening->front_wall))
         return;
     a->wall[wall] = true;
-    a->seal[wall] = bt_seal_of(
-        joint, sealant / 100, out,
-        side ? a->length_change.u_damp / 2 : across->u_outwards, in,
-        side ? a->length_change.u_dry / 2 : across->u_inwards, a->confidence);
+    a->seal[wall] =
+        bt_seal_of(joint, sealant / 100, r.out, r.u_out, r.in, r.u_in, a->confidence);
     a->seal_verdict[wall] = verdict_of(a->seal[wall].p_clear, a->confidence);
     if (!isnan(sealant))
         a->seal_verdict[wall] = worse(a->seal_verdict[wall],

@@ -293,8 +293,9 @@ static void add_movement(struct bt_buffer *out, const struct bt_opening_answer *
                      a->now_from == BT_NOW_MIDDLE
                          ? " (cut half-way between: [climate] now is not stated)"
                          : "");
-    bt_buffer_text(out, "  Along the grain it does not move: the end joints are for "
-                        "fitting alone.\n");
+    bt_buffer_text(out,
+                   "  Along the grain it does not move; a slanted end slides along "
+                   "its wall (benchtrue movement says how far).\n");
     bt_buffer_text(out, a->fixed > 0 ? "  The line " : "  The back edge stays");
     if (a->fixed > 0) {
         bt_say_rule(out, a->fixed, system);

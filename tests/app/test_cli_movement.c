@@ -398,3 +398,30 @@ Test(movement_verb, strips_are_those_of_layout_until_the_panel_is_read)
     outcome_clear(&got);
     remove_folder(folder);
 }
+
+/* A bay that opens by 45 degrees at both ends, the back pushed home: at its driest the
+ * front goes back by 5.8 mm, and each end with it by 5.8 sin 45 = 4.1 mm against a
+ * joint of 3 mm. */
+Test(movement, a_slanted_end_slides_along_its_wall)
+{
+    char folder[64], args[128];
+    struct outcome got;
+
+    new_folder(folder);
+    put_file(folder, "job.ini",
+             "[job]\nunits = mm\n[panel]\nlength = 1850\nwidth = 410\n"
+             "thickness = 30\nspecies = white oak\n[climate]\ndriest = 6 %\n"
+             "dampest = 10 %\nnow = 10 %\n[opening]\njoint = 3 mm\nsealant = 25 %\n"
+             "enter = above\n");
+    put_file(folder, "opening.csv",
+             "kind,where,reading_mm\nside,back,1000\nside,left,565.7\n"
+             "side,right,565.7\nside,front,1800\ndiagonal,AC,1456\ndiagonal,BD,1456\n");
+    snprintf(args, sizeof args, "movement %s", folder);
+    got = run(args);
+    cr_expect_eq(got.code, 1, "%d: %s", got.code, got.err);
+    cr_expect_not_null(strstr(got.out, "right               3 mm today, -1.1 mm to "),
+                       "%s", got.out);
+    cr_expect_not_null(strstr(got.out, "left                3 mm today, -1.1 mm to "));
+    outcome_clear(&got);
+    remove_folder(folder);
+}

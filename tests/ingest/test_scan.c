@@ -496,8 +496,8 @@ Test(scan, without_any_line_left_is_told)
     jobdir_load(&dir, &options);
     cr_assert_eq(dir.faults.n, 1);
     cr_expect_str_eq(dir.faults.item[0].message,
-                     "every reading is left out: 'a', type what you read into its "
-                     "files");
+                     "every reading is left out: 'a', type what you read into "
+                     "scan.csv");
     jobdir_remove(&dir);
 }
 
@@ -542,8 +542,10 @@ Test(scan, a_file_that_is_not_there_is_told)
     jobdir_load(&dir, NULL);
     cr_expect_eq(dir.status, BT_ENOFILE);
     cr_assert_eq(dir.faults.n, 1);
-    cr_expect_str_eq(dir.faults.item[0].file, "other.csv");
-    cr_expect_str_eq(dir.faults.item[0].message, "there is no such file");
+    cr_expect_str_eq(dir.faults.item[0].file, "job.ini");
+    cr_expect_str_eq(dir.faults.item[0].message,
+                     "other.csv: there is no such file: put it into the job folder, or "
+                     "name the one that is there");
     jobdir_remove(&dir);
 }
 
