@@ -390,6 +390,7 @@ static void number_cuts(const struct opening_figure *f, struct page *page)
 static void write_corners(const struct opening_figure *f, struct page *page,
                           double back, double front)
 {
+    static const char *const corner[] = {"A", "B", "C", "D"};
     const struct bt_outline *o = &f->in->piece->placed;
     const struct page_text how = {
         .size = LETTER, .weight = PAGE_BOLD, .anchor = PAGE_MIDDLE};
@@ -398,8 +399,7 @@ static void write_corners(const struct opening_figure *f, struct page *page,
         const struct bt_point c = on_page(f, o->p[o->corner[k]]);
 
         page_write(page, &how, c.x + (k == 0 || k == 3 ? -3 : 3),
-                   k < 2 ? back - 2.5 : front + 3,
-                   (const char *[]){"A", "B", "C", "D"}[k]);
+                   k < 2 ? back - 2.5 : front + 3, corner[k]);
     }
 }
 

@@ -206,6 +206,7 @@ static void name_edge(const struct full_size *f, struct page *page, size_t row,
 static void name_corner(const struct full_size *f, struct page *page, size_t row,
                         size_t column, int k)
 {
+    static const char *const corner[] = {"A", "B", "C", "D"};
     const struct bt_outline *o = &f->in->piece->outline;
     const struct bt_point c = full_size_at(f, row, column, o->p[o->corner[k]]);
     const struct bt_point q = {c.x + (k == 0 || k == 3 ? 7 : -7),
@@ -214,7 +215,7 @@ static void name_corner(const struct full_size *f, struct page *page, size_t row
         .size = 6, .weight = PAGE_BOLD, .anchor = PAGE_MIDDLE};
 
     if (in_window(f, q, 4))
-        page_write(page, &how, q.x, q.y, (const char *[]){"A", "B", "C", "D"}[k]);
+        page_write(page, &how, q.x, q.y, corner[k]);
 }
 
 /* ---- a sheet ---- */

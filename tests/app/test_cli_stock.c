@@ -78,7 +78,7 @@ static const char header[] = "board,length_mm,width_mm,thickness_mm,cup_mm,bow_m
 static void expect_end(const char *panel, const char *rows, int code, const char *out,
                        const char *err)
 {
-    char folder[64], args[128], ini[512], csv[1024], message[512];
+    char folder[64], args[128], ini[512], csv[1024], message[512] = "";
     struct outcome got;
 
     new_folder(folder);
@@ -91,7 +91,8 @@ static void expect_end(const char *panel, const char *rows, int code, const char
     got = run(args);
     cr_expect_eq(got.code, code, "%s: %d\n%s%s", rows, got.code, got.out, got.err);
     cr_expect_not_null(strstr(got.out, out), "'%s' is not in\n%s", out, got.out);
-    snprintf(message, sizeof message, *err ? "benchtrue: %s: %s\n" : "", folder, err);
+    if (*err)
+        snprintf(message, sizeof message, "benchtrue: %s: %s\n", folder, err);
     cr_expect_str_eq(got.err, message);
     outcome_clear(&got);
     remove_folder(folder);

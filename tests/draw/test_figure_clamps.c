@@ -148,8 +148,8 @@ Test(figure_clamps, what_is_missing_or_not_known_is_said, .fini = bt_figure_tear
         "What the clamps can give is not known.",
         "One joint alone takes longer than the glue stays open.",
         /* not 1600 lbf from each of clamps that can give 900 (November 2026) */
-        "Every joint wants 4700 lbf, the same force through all of them: 2 clamps "
-        "more.",
+        ("Every joint wants 4700 lbf, the same force through all of them: 2 clamps "
+         "more."),
         "\nlong sash: 2 of 8 used, each can give 900 lbf.\n", "\nfrom left, in\n",
         "\n2  short sash\n"};
     static const char *const names[] = {"long sash", "short sash"};
