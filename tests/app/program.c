@@ -220,3 +220,19 @@ void put_file(const char *folder, const char *name, const char *text)
     cr_assert_eq(write(file, text, strlen(text)), (ssize_t)strlen(text));
     close(file);
 }
+
+void expect_file(const struct outcome *got, const char *name)
+{
+    enum { ROOM = 65536 };
+    char path[512], *text = calloc(1, ROOM);
+    int file;
+
+    cr_assert_not_null(text);
+    snprintf(path, sizeof path, "%s/app/expected/%s", BT_TESTS_DIR, name);
+    file = open(path, O_RDONLY);
+    cr_assert_geq(file, 0, "no %s", path);
+    cr_assert_gt(read(file, text, ROOM - 1), 0);
+    close(file);
+    cr_expect_str_eq(got->out, text, "%s: printed\n%s\nnot\n%s", name, got->out, text);
+    free(text);
+}

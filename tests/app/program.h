@@ -34,6 +34,10 @@ void outcome_clear(struct outcome *outcome);
 /* Exit status, stdout and stderr together; NULL: not looked at. */
 void expect_run(const char *args, int code, const char *out, const char *err);
 
+/* What it printed is tests/app/expected/NAME, looked at by a human before it was kept.
+ */
+void expect_file(const struct outcome *got, const char *name);
+
 /* A new empty folder under /tmp, and its removal with the files in it. */
 const char *new_folder(char room[64]);
 void remove_folder(const char *folder);

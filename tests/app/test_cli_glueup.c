@@ -3,9 +3,7 @@
 /* `glueup`: what it prints for the sample, and how it ends. */
 #include <criterion/criterion.h>
 
-#include <fcntl.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -13,20 +11,6 @@
 #include "app/program.h"
 
 static const struct conditions in_samples = {.folder = BT_SAMPLE_DIR};
-
-static void expect_file(const struct outcome *got, const char *name)
-{
-    char path[512], *text = calloc(1, 65536);
-    int file;
-
-    snprintf(path, sizeof path, "%s/app/expected/%s", BT_TESTS_DIR, name);
-    file = open(path, O_RDONLY);
-    cr_assert_geq(file, 0, "no %s", path);
-    cr_assert_gt(read(file, text, 65535), 0);
-    close(file);
-    cr_expect_str_eq(got->out, text, "%s: printed\n%s\nnot\n%s", name, got->out, text);
-    free(text);
-}
 
 Test(glueup, prints_what_is_expected_for_the_sample)
 {
